@@ -1,0 +1,1 @@
+"""The Throwover desktop program and its command line."""

@@ -1,0 +1,1 @@
+"""Mechanics of over-centre, throw-over and toggle lever linkages. Needs no Qt."""
