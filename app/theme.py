@@ -1,0 +1,218 @@
+"""Colours by role: a sheet of workshop paper, and the same sheet in slate for dark rooms.
+
+The two rests differ in lightness-independent hue (blue against brown), which the common kinds of
+colour blindness keep apart; views add a line style and a label to each, never colour alone.
+Text roles reach a contrast of 4.5 : 1 on every ground they are used on.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtGui import QColor, QGuiApplication, QPalette
+from PySide6.QtWidgets import QApplication
+
+Choice = Literal["system", "light", "dark"]
+
+
+@dataclass(frozen=True, slots=True)
+class Theme:
+    """One set of colours. `paper` is the sketch and plot ground, `panel` that of the docks."""
+
+    name: str
+    paper: QColor
+    grid: QColor
+    grid_major: QColor
+    ink: QColor
+    faint_ink: QColor
+    plate: QColor
+    plate_edge: QColor
+    lever_plate: QColor
+    lever_edge: QColor
+    frame: QColor
+    spring: QColor
+    rest_a: QColor
+    rest_b: QColor
+    dead_centre: QColor
+    hang: QColor
+    good: QColor
+    bad: QColor
+    accent: QColor
+    on_accent: QColor
+    selection: QColor
+    panel: QColor
+    panel_edge: QColor
+    button: QColor
+    field: QColor
+
+
+LIGHT = Theme(
+    name="light",
+    paper=QColor("#f8f4ea"),
+    grid=QColor("#ebe4d5"),
+    grid_major=QColor("#d9cfbb"),
+    ink=QColor("#2a2927"),
+    faint_ink=QColor("#635e55"),
+    plate=QColor("#dcd5c6"),
+    plate_edge=QColor("#5b564e"),
+    lever_plate=QColor("#bdb4a1"),
+    lever_edge=QColor("#2a2927"),
+    frame=QColor("#57524a"),
+    spring=QColor("#3b4248"),
+    rest_a=QColor("#1c5b9e"),
+    rest_b=QColor("#9a4a0e"),
+    dead_centre=QColor("#66577a"),
+    hang=QColor(150, 70, 110, 52),
+    good=QColor("#1d6a52"),
+    bad=QColor("#b0281f"),
+    accent=QColor("#33597d"),
+    on_accent=QColor("#ffffff"),
+    selection=QColor("#0e7490"),
+    panel=QColor("#efe9dc"),
+    panel_edge=QColor("#cdc3b0"),
+    button=QColor("#e8e1d2"),
+    field=QColor("#fdfbf6"),
+)
+
+DARK = Theme(
+    name="dark",
+    paper=QColor("#22272c"),
+    grid=QColor("#2b3137"),
+    grid_major=QColor("#3a424a"),
+    ink=QColor("#e7e4dc"),
+    faint_ink=QColor("#a9adae"),
+    plate=QColor("#474f57"),
+    plate_edge=QColor("#b3b8ba"),
+    lever_plate=QColor("#66707a"),
+    lever_edge=QColor("#f1efe9"),
+    frame=QColor("#9ba1a5"),
+    spring=QColor("#d6d3ca"),
+    rest_a=QColor("#7fb5ef"),
+    rest_b=QColor("#e6a466"),
+    dead_centre=QColor("#bdabd6"),
+    hang=QColor(214, 130, 172, 58),
+    good=QColor("#6fc6a3"),
+    bad=QColor("#f3938a"),
+    accent=QColor("#8fbbe6"),
+    on_accent=QColor("#15191d"),
+    selection=QColor("#5cc9dd"),
+    panel=QColor("#2b3137"),
+    panel_edge=QColor("#454e57"),
+    button=QColor("#363e45"),
+    field=QColor("#1d2226"),
+)
+
+
+class ThemeSource(QObject):
+    """The theme in use. Views repaint on `changed`; the window sets the choice."""
+
+    changed = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._theme = LIGHT
+        self._choice: Choice = "system"
+        self._follows = False
+
+    @property
+    def theme(self) -> Theme:
+        """The colours in use now."""
+        return self._theme
+
+    @property
+    def choice(self) -> Choice:
+        """What the user chose; "system" follows the desktop where it tells."""
+        return self._choice
+
+    def choose(self, choice: Choice) -> None:
+        """Use the light or the dark theme, or whichever the desktop asks for."""
+        self._choice = choice
+        if not self._follows:
+            self._follows = True
+            QGuiApplication.styleHints().colorSchemeChanged.connect(self._use_choice)
+        self._use_choice()
+
+    def _use_choice(self) -> None:
+        theme = {"light": LIGHT, "dark": DARK}.get(self._choice) or _system_theme()
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            apply(application, theme)
+        if theme is not self._theme:
+            self._theme = theme
+            self.changed.emit()
+
+
+def _system_theme() -> Theme:
+    """Dark where the desktop says so; light where it says so or nothing."""
+    dark = QGuiApplication.styleHints().colorScheme() == Qt.ColorScheme.Dark
+    return DARK if dark else LIGHT
+
+
+theme_source = ThemeSource()
+
+
+def current() -> Theme:
+    """The colours in use now."""
+    return theme_source.theme
+
+
+def apply(application: QApplication, theme: Theme) -> None:
+    """Give ordinary widgets the theme: Fusion style, own palette, a few rules for the frames."""
+    if application.style().objectName().lower() != "fusion":
+        application.setStyle("Fusion")
+    application.setPalette(palette(theme))
+    application.setStyleSheet(_rules(theme))
+
+
+def palette(theme: Theme) -> QPalette:
+    """The Qt palette of a theme, with its disabled colours."""
+    role = QPalette.ColorRole
+    made = QPalette()
+    for key, colour in {
+        role.Window: theme.panel,
+        role.WindowText: theme.ink,
+        role.Base: theme.field,
+        role.AlternateBase: theme.paper,
+        role.Text: theme.ink,
+        role.PlaceholderText: theme.faint_ink,
+        role.Button: theme.button,
+        role.ButtonText: theme.ink,
+        role.BrightText: theme.bad,
+        role.Highlight: theme.accent,
+        role.HighlightedText: theme.on_accent,
+        role.Accent: theme.accent,
+        role.Link: theme.accent,
+        role.LinkVisited: theme.dead_centre,
+        role.ToolTipBase: theme.field,
+        role.ToolTipText: theme.ink,
+        role.Light: theme.field,
+        role.Midlight: theme.paper,
+        role.Mid: theme.panel_edge,
+        role.Dark: theme.panel_edge.darker(125),
+        role.Shadow: theme.panel_edge.darker(200),
+    }.items():
+        made.setColor(key, colour)
+    for key in (role.WindowText, role.Text, role.ButtonText, role.HighlightedText):
+        made.setColor(QPalette.ColorGroup.Disabled, key, _mixed(theme.faint_ink, theme.panel))
+    made.setColor(QPalette.ColorGroup.Disabled, role.Highlight, theme.panel_edge)
+    return made
+
+
+def _mixed(one: QColor, other: QColor) -> QColor:
+    return QColor(*((a + b) // 2 for a, b in zip(one.toTuple()[:3], other.toTuple()[:3])))
+
+
+def _rules(theme: Theme) -> str:
+    edge, ink, panel = theme.panel_edge.name(), theme.ink.name(), theme.panel.name()
+    return f"""
+        QToolTip {{ color: {ink}; background: {theme.field.name()}; border: 1px solid {edge}; }}
+        QMainWindow::separator {{ background: {panel}; width: 5px; height: 5px; }}
+        QMainWindow::separator:hover {{ background: {edge}; }}
+        QDockWidget::title {{ background: {panel}; padding: 5px 8px 3px 8px; }}
+        QToolBar {{ background: {panel}; border: none; border-bottom: 1px solid {edge};
+            spacing: 2px; padding: 2px 4px; }}
+        QStatusBar {{ background: {panel}; border-top: 1px solid {edge}; }}
+        QStatusBar::item {{ border: none; }}
+    """
