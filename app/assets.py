@@ -1,8 +1,9 @@
-"""Where the files of `assets/` are, in a checkout and in an installed program."""
+"""Where the files of `assets/` are."""
 
 from pathlib import Path
 
-_BESIDE = Path(__file__).resolve().parent.parent
+# Beside `app`, in a checkout as in an installed program (see pyproject.toml).
+_ASSETS = Path(__file__).resolve().parent.parent / "assets"
 
 
 def asset(name: str) -> Path:
@@ -10,8 +11,7 @@ def asset(name: str) -> Path:
 
     Raises FileNotFoundError where there is none.
     """
-    for folder in ("assets", "throwover_assets"):
-        path = _BESIDE / folder / name
-        if path.exists():
-            return path
-    raise FileNotFoundError(f"assets/{name}")
+    path = _ASSETS / name
+    if not path.exists():
+        raise FileNotFoundError(f"assets/{name}")
+    return path
