@@ -201,7 +201,11 @@ def palette(theme: Theme) -> QPalette:
 
 
 def _mixed(one: QColor, other: QColor) -> QColor:
-    return QColor(*((a + b) // 2 for a, b in zip(one.toTuple()[:3], other.toTuple()[:3])))
+    return QColor(
+        (one.red() + other.red()) // 2,
+        (one.green() + other.green()) // 2,
+        (one.blue() + other.blue()) // 2,
+    )
 
 
 def _rules(theme: Theme) -> str:

@@ -1,0 +1,408 @@
+"""Every command of the window as data: its words, its keys, its place in menus and toolbar.
+
+`build` makes `QAction`s of the data and `fill` makes menus; what a command does is said where the
+window connects it, by the command's key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar
+
+_K = QKeySequence.StandardKey
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command. `tip` says it in a few words, `status` in a sentence.
+
+    `icon` names a drawing of `app.icons`; `check` makes it an on/off command.
+    """
+
+    key: str
+    text: str
+    tip: str
+    status: str
+    keys: QKeySequence.StandardKey | str = ""
+    icon: str = ""
+    check: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Menu:
+    """A menu of commands (by key), of menus, and of separators.
+
+    The window itself fills the place of a menu without items, found under `key`.
+    With `choice` exactly one of its commands is checked.
+    """
+
+    key: str
+    title: str
+    items: tuple[str | Menu, ...] = ()
+    choice: bool = False
+
+
+SEPARATOR = "-"
+UNSNAPPED = "snap_off"
+SNAPS = {UNSNAPPED: 0.0, "snap_half": 0.5, "snap_one": 1.0, "snap_five": 5.0}
+"""The grids that points can keep to, mm."""
+
+COMMANDS: tuple[Command, ...] = (
+    # File
+    Command("open", "&Open…", "Open a project", "Open a project file.", _K.Open, "open"),
+    Command("save", "&Save", "Save the project", "Write the project to its file.", _K.Save, "save"),
+    Command(
+        "save_as",
+        "Save &as…",
+        "Save under another name",
+        "Write the project to a file of another name and go on with that one.",
+        "Ctrl+Shift+S",
+    ),
+    Command("quit", "&Quit", "Leave Throwover", "Close the window and end the program.", "Ctrl+Q"),
+    # Edit
+    Command("undo", "&Undo", "Undo", "Take back the last change.", _K.Undo, "undo"),
+    Command("redo", "&Redo", "Redo", "Make the change again that was taken back.", _K.Redo, "redo"),
+    Command(
+        "delete",
+        "&Delete",
+        "Delete what is selected",
+        "Take the selected points and parts out of the sketch.",
+        _K.Delete,
+    ),
+    Command(
+        "select_all",
+        "Select &all",
+        "Select everything",
+        "Select every point and part of the sketch.",
+        _K.SelectAll,
+    ),
+    Command(
+        "select_none",
+        "Select &nothing",
+        "Select nothing",
+        "Let go of everything that is selected.",
+        "Ctrl+Shift+A",
+    ),
+    # Add
+    Command(
+        "add_point",
+        "&Point",
+        "Add a point",
+        "Click where a new point shall be: on a link it belongs to that link, else to the frame.",
+        "P",
+        "point",
+    ),
+    Command(
+        "add_link",
+        "&Link",
+        "Add a link",
+        "Click two or more points that shall keep their distances: they become one link.",
+        "L",
+        "link",
+    ),
+    Command(
+        "add_slider",
+        "&Slider",
+        "Add a slider",
+        "Hold a point on the straight line through two points of another part.",
+        "S",
+        "slider",
+    ),
+    Command(
+        "add_compression",
+        "&Compression spring",
+        "Add a compression spring",
+        "Click the two points that a compression spring shall push apart.",
+        "C",
+        "compression",
+    ),
+    Command(
+        "add_extension",
+        "&Extension spring",
+        "Add an extension spring",
+        "Click the two points that an extension spring shall pull together.",
+        "E",
+        "extension",
+    ),
+    Command(
+        "add_torsion",
+        "&Torsion spring",
+        "Add a torsion spring",
+        "Click a pivot, then the two points that the legs of its torsion spring lean on.",
+        "T",
+        "torsion",
+    ),
+    Command(
+        "add_weight",
+        "&Weight",
+        "Add a weight",
+        "Click the point that carries a mass.",
+        "W",
+        "weight",
+    ),
+    Command(
+        "add_force",
+        "&Force",
+        "Add a force",
+        "Click the point that a steady force pulls at.",
+        "F",
+        "force",
+    ),
+    Command(
+        "add_torque",
+        "Tor&que",
+        "Add a torque",
+        "Click the link that a steady torque turns.",
+        "M",
+        "torque",
+    ),
+    # View
+    Command("fit", "&Fit", "Fit the sketch", "Show the whole linkage.", "Ctrl+0", "fit"),
+    Command("zoom_in", "Zoom &in", "Zoom in", "Show the sketch larger.", _K.ZoomIn),
+    Command("zoom_out", "Zoom &out", "Zoom out", "Show the sketch smaller.", _K.ZoomOut),
+    Command(
+        UNSNAPPED, "&Off", "No grid", "Dragged points go where the mouse goes.", check=True
+    ),
+    Command(
+        "snap_half", "½ mm", "Half-millimetre grid", "Dragged points keep to 0.5 mm.", check=True
+    ),
+    Command("snap_one", "&1 mm", "Millimetre grid", "Dragged points keep to 1 mm.", check=True),
+    Command(
+        "snap_five", "&5 mm", "Five-millimetre grid", "Dragged points keep to 5 mm.", check=True
+    ),
+    Command(
+        "metric", "&Metric", "Show mm and N", "Show lengths in mm and forces in N.", check=True
+    ),
+    Command(
+        "inch", "&Inch", "Show in and lbf", "Show lengths in inches and forces in lbf.", check=True
+    ),
+    Command(
+        "from_upright",
+        "From &upright",
+        "Count directions from upright",
+        "A lever that stands straight up reads 0°; to the left counts positive.",
+        check=True,
+    ),
+    Command(
+        "from_x",
+        "From the &right (+x)",
+        "Count directions from +x",
+        "A lever that points right reads 0°; counter-clockwise counts positive.",
+        check=True,
+    ),
+    Command(
+        "look_system",
+        "As the &desktop",
+        "Look like the desktop",
+        "Light or dark as the desktop has it, where it tells.",
+        check=True,
+    ),
+    Command("look_light", "&Light", "Light look", "Draw on light paper.", check=True),
+    Command("look_dark", "&Dark", "Dark look", "Draw on dark slate.", check=True),
+    Command(
+        "reset_panels",
+        "&Put panels back",
+        "Put the panels back",
+        "Show every panel where it was at first.",
+    ),
+    # Lever
+    Command(
+        "to_rest_a",
+        "To rest &A",
+        "Lever to rest A",
+        "Show the lever on its stop at rest A.",
+        "A",
+        "rest_a",
+    ),
+    Command(
+        "to_dead_centre",
+        "To &dead centre",
+        "Lever to dead centre",
+        "Show the lever where its energy is highest.",
+        "D",
+        "dead_centre",
+    ),
+    Command(
+        "to_rest_b",
+        "To rest &B",
+        "Lever to rest B",
+        "Show the lever on its stop at rest B.",
+        "B",
+        "rest_b",
+    ),
+    Command(
+        "step_back", "Step &back", "A step towards A", "Move the lever one degree towards A.", ","
+    ),
+    Command(
+        "step_forth", "Step &forth", "A step towards B", "Move the lever one degree towards B.", "."
+    ),
+    Command(
+        "to_drawn",
+        "To the dra&wn pose",
+        "Lever to the drawn pose",
+        "Show the linkage as the file has it drawn.",
+        "R",
+    ),
+    Command(
+        "edit_here",
+        "&Make this the drawn pose",
+        "Draw the linkage in this pose",
+        "Keep the linkage and give its points the places that they have in the pose shown.",
+        "Ctrl+D",
+    ),
+    # Help
+    Command(
+        "tour", "&First steps", "First steps", "A short walk through the window.", _K.HelpContents
+    ),
+    Command(
+        "cautions",
+        "&Cautions",
+        "What to mind with springs and levers",
+        "What to mind when you build and try a sprung lever.",
+    ),
+    Command("about", "&About Throwover", "About Throwover", "Version, licence, what it is for."),
+)
+
+MENUS: tuple[Menu, ...] = (
+    Menu(
+        "file",
+        "&File",
+        (
+            Menu("layouts", "&New from layout"),
+            "open",
+            Menu("examples", "Open &example"),
+            Menu("recent", "Open &recent"),
+            SEPARATOR,
+            "save",
+            "save_as",
+            SEPARATOR,
+            "quit",
+        ),
+    ),
+    Menu(
+        "edit",
+        "&Edit",
+        ("undo", "redo", SEPARATOR, "delete", SEPARATOR, "select_all", "select_none"),
+    ),
+    Menu(
+        "add",
+        "&Add",
+        (
+            "add_point",
+            "add_link",
+            "add_slider",
+            SEPARATOR,
+            "add_compression",
+            "add_extension",
+            "add_torsion",
+            SEPARATOR,
+            "add_weight",
+            "add_force",
+            "add_torque",
+        ),
+    ),
+    Menu(
+        "view",
+        "&View",
+        (
+            "fit",
+            "zoom_in",
+            "zoom_out",
+            SEPARATOR,
+            Menu("snap", "&Grid for dragging", tuple(SNAPS), choice=True),
+            Menu("units", "&Units", ("metric", "inch"), choice=True),
+            Menu("angles", "&Directions", ("from_upright", "from_x"), choice=True),
+            Menu("look", "&Look", ("look_system", "look_light", "look_dark"), choice=True),
+            SEPARATOR,
+            Menu("panels", "&Panels"),
+            "reset_panels",
+        ),
+    ),
+    Menu(
+        "lever",
+        "&Lever",
+        (
+            "to_rest_a",
+            "to_dead_centre",
+            "to_rest_b",
+            SEPARATOR,
+            "step_back",
+            "step_forth",
+            SEPARATOR,
+            "to_drawn",
+            "edit_here",
+        ),
+    ),
+    Menu("help", "&Help", ("tour", "cautions", SEPARATOR, "about")),
+)
+
+TOOLBAR: tuple[str, ...] = (
+    "open",
+    "save",
+    SEPARATOR,
+    "undo",
+    "redo",
+    SEPARATOR,
+    "add_point",
+    "add_link",
+    "add_slider",
+    "add_compression",
+    "add_extension",
+    "add_torsion",
+    "add_weight",
+    "add_force",
+    "add_torque",
+    SEPARATOR,
+    "to_rest_a",
+    "to_dead_centre",
+    "to_rest_b",
+    SEPARATOR,
+    "fit",
+)
+
+
+def build(parent: QObject) -> dict[str, QAction]:
+    """An action for every command, by key; owned by `parent`."""
+    return {command.key: _action(command, parent) for command in COMMANDS}
+
+
+def _action(command: Command, parent: QObject) -> QAction:
+    action = QAction(command.text, parent)
+    action.setObjectName(command.key)
+    if command.keys:
+        action.setShortcuts(
+            [QKeySequence(command.keys)]
+            if isinstance(command.keys, str)
+            else QKeySequence.keyBindings(command.keys)
+        )
+    keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+    action.setToolTip(f"{command.tip} ({keys})" if keys else command.tip)
+    action.setStatusTip(command.status)
+    action.setCheckable(command.check)
+    return action
+
+
+def fill(
+    bar: QMenuBar | QMenu, menus: Iterable[Menu], actions: Mapping[str, QAction]
+) -> dict[str, QMenu]:
+    """Put the menus into `bar`; every menu made, by key."""
+    made: dict[str, QMenu] = {}
+    for menu in menus:
+        opened = bar.addMenu(menu.title)
+        opened.setObjectName(f"menu_{menu.key}")
+        made[menu.key] = opened
+        group = QActionGroup(opened) if menu.choice else None
+        for item in menu.items:
+            if isinstance(item, Menu):
+                made |= fill(opened, [item], actions)
+            elif item == SEPARATOR:
+                opened.addSeparator()
+            else:
+                opened.addAction(actions[item])
+                if group is not None:
+                    group.addAction(actions[item])
+    return made
