@@ -202,7 +202,7 @@ def add_part(design: Design, part: Part) -> Design:
     """
     kind = kind_of(part)
     if not isinstance(part, Pivot | Limit) and (
-        part.name in names(design, kind) or not part.name.strip()
+        _taken(design, kind, part.name) or not part.name.strip()
     ):
         part = replace(part, name=unique_name(design, part.name or kind))
     _free(design, kind, name_of(part))
@@ -325,9 +325,16 @@ def _finite(degrees: float) -> None:
 def _free(design: Design, kind: Kind, name: str) -> str:
     if fault := name_fault(name):
         raise DesignProblem(f"The name `{name[:20]}` {fault}.", name)
-    if name in names(design, kind):
-        raise DesignProblem(f"There is a {kind} `{name}` already: choose another name.", name)
+    if rival := _taken(design, kind, name):
+        raise DesignProblem(f"There is a {rival} `{name}` already: choose another name.", name)
     return name
+
+
+def _taken(design: Design, kind: Kind, name: str) -> Kind | None:
+    """The kind of the part that stands in the way of a name."""
+    # An output is named without its kind, so points and links keep out of each other's names.
+    rivals: tuple[Kind, ...] = ("point", "link") if kind in ("point", "link") else (kind,)
+    return next((rival for rival in rivals if name in names(design, rival)), None)
 
 
 def _placed(design: Design, places: Mapping[str, Place]) -> Design:
@@ -380,7 +387,12 @@ def _on_line(design: Design, slider: Slider) -> Design:
 
 
 def _checked(design: Design, part: Part) -> Design:
-    """The design with a new part in it, its pin on its line; refuses references to nothing."""
+    """The design with a new part in it, its pin on its line; refuses references to nothing.
+
+    Whether the reading of a limit exists is for the analysis to say.
+    """
+    if isinstance(part, Limit):
+        return design
     for kind, name in references(part):
         find(design, kind, name)
     if isinstance(part, Point):

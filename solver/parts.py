@@ -78,16 +78,21 @@ _REFERS: Mapping[type, Mapping[str, Kind]] = {
 LONGEST_NAME = 60
 """Characters that a name may have."""
 
-READING_SUBJECTS: Mapping[str, Kind] = {
-    "slack_margin": "spring",
-    "bottoming_margin": "spring",
-    "output_travel": "point",
-    "output_turn": "link",
-    "advantage_a": "point",
-    "advantage_b": "point",
-    "pin_load": "point",
+_SPRING: tuple[Kind, ...] = ("spring",)
+_OUTPUT: tuple[Kind, ...] = ("point", "link")
+
+READING_SUBJECTS: Mapping[str, tuple[Kind, ...]] = {
+    "slack_margin": _SPRING,
+    "bottoming_margin": _SPRING,
+    "rod_margin": _SPRING,
+    "spring_force": _SPRING,
+    "output_travel": ("point",),
+    "output_turn": ("link",),
+    "advantage_a": _OUTPUT,
+    "advantage_b": _OUTPUT,
+    "pin_load": ("point",),
 }
-"""Stem of a reading's key ("slack_margin:coil") -> kind of the part named after the colon."""
+"""Stem of a reading's key ("slack_margin:coil") -> what the name after the colon may be of."""
 
 
 def kind_of(part: Part) -> Kind:
@@ -131,9 +136,9 @@ def references(part: Part) -> Iterator[tuple[Kind, str]]:
         for name in (value,) if isinstance(value, str) else value:
             yield kind, name
     if isinstance(part, Limit):
-        stem, colon, name = part.reading.partition(":")
-        if colon and stem in READING_SUBJECTS:
-            yield READING_SUBJECTS[stem], name
+        stem, _, name = part.reading.partition(":")
+        for kind in READING_SUBJECTS.get(stem, ()) if name else ():
+            yield kind, name
 
 
 def renamed(part: AnyPart, kind: Kind, old: str, new: str) -> AnyPart:

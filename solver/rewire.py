@@ -31,13 +31,10 @@ def renamed_everywhere(design: Design, kind: Kind, old: str, new: str) -> Design
         design = replace(design, lever=new)
     if kind == "point" and design.grip == old:
         design = replace(design, grip=new)
-    if kind not in ("point", "link"):
-        return design
-    # A point and a link of one name are read under one entry, which the other then keeps.
-    shared = old in {*names(design, "point"), *names(design, "link")}
-    now = (old, new) if shared else (new,)
-    outputs = (name for output in design.outputs for name in (now if output == old else (output,)))
-    return replace(design, outputs=tuple(dict.fromkeys(outputs)))
+    if kind == "point" or (kind == "link" and old not in names(design, "point")):
+        outputs = (new if name == old else name for name in design.outputs)
+        design = replace(design, outputs=tuple(dict.fromkeys(outputs)))
+    return design
 
 
 def entries_apart(design: Design, keep: str, drop: str) -> Design:
