@@ -1,0 +1,224 @@
+"""Everything that is shown of one design: curves, hang zones, springs, readings, limits, verdict."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.crossings import crossings
+from solver.errors import DesignProblem
+from solver.locking import lock_problem
+from solver.model import Design
+from solver.motion import Evaluator, Motion, evaluate
+from solver.plan import compile_design
+from solver.project import Display
+from solver.readings import Measures, catalogue, measure
+from solver.results import HangZone, LimitResult, Reading, ZoneKind
+from solver.spring_work import SpringWork, spring_work
+from solver.verdict import Findings, judge, limit_sentence
+
+Curve = NDArray[np.float64]
+_DEGREES = 180.0 / math.pi
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """One design, solved. Curves have the shape (N,); see `analyse`.
+
+    throw: degrees, > 0; sense: +1 where A to B is counter-clockwise, else -1; travel: degrees
+    from rest A; direction: lever direction, degrees from +x; grip_travel: mm; energy: N·mm,
+    least value zero; torque: N·mm along A to B, frictionless (positive drives the lever to B);
+    friction: N·mm; effort_to_b, effort_to_a: N at the grip with friction, positive where the
+    hand must push; dead_centre, commit_*: travel in degrees.
+    """
+
+    design: Design
+    throw: float
+    sense: int
+    travel: Curve
+    direction: Curve
+    grip_travel: Curve
+    energy: Curve
+    torque: Curve
+    friction: Curve
+    effort_to_b: Curve
+    effort_to_a: Curve
+    dead_centre: float | None
+    commit_from_a: float | None
+    commit_from_b: float | None
+    hang_zones: tuple[HangZone, ...]
+    springs: tuple[SpringWork, ...]
+    readings: Mapping[str, Reading]
+    limits: tuple[LimitResult, ...]
+    verdict: str
+    good: bool
+    notes: tuple[str, ...]
+    evaluator: Evaluator
+    parameters: NDArray[np.float64]
+
+    def pose(self, direction: float) -> dict[str, tuple[float, float]]:
+        """Every point's place (mm) with the lever in that direction (degrees from +x).
+
+        Raises DesignProblem where the linkage does not reach.
+        """
+        return pose(self.evaluator, self.parameters, direction)
+
+    def pose_at(self, travel: float) -> dict[str, tuple[float, float]]:
+        """Every point's place (mm) at a travel from rest A (degrees)."""
+        return self.pose(self.design.stops.rest_a + self.sense * travel)
+
+
+def pose(
+    evaluator: Evaluator, parameters: NDArray[np.float64], direction: float
+) -> dict[str, tuple[float, float]]:
+    """Every point's place (mm) with the lever in a direction (degrees from +x).
+
+    Raises DesignProblem where the linkage does not reach.
+    """
+    theta = np.array([[math.radians(direction)]])
+    state, culprit = evaluator.place(parameters[None, :], theta)
+    if culprit[0, 0] >= 0:
+        raise lock_problem(evaluator.plan, int(culprit[0, 0]), direction, "")
+    places = {}
+    for name, point in evaluator.plan.points.items():
+        place = complex(state.place(point, evaluator.plan.carrier[point])[0, 0])
+        places[name] = (place.real, place.imag)
+    return places
+
+
+def analyse(design: Design, positions: int = 721, display: Display | None = None) -> Analysis:
+    """Solve a design over `positions` lever positions from rest A to rest B.
+
+    `display` gives the units of the sentences (verdict, limits, notes). Raises DesignProblem,
+    naming the part, for a design that fails its checks, has not one degree of freedom, locks
+    between the rests, or carries a limit on a reading it does not have.
+    """
+    plan = compile_design(design)
+    evaluator = Evaluator.of(plan)
+    parameters = plan.parameters(design)
+    motion = evaluate(evaluator, parameters, positions)
+    _refuse_locked(motion, design)
+    measures = measure(motion)
+    readings = _readings(design, measures)
+    shown = display or Display()
+    limits = _limits(design, readings, shown)
+    zones = _hang_zones(motion)
+    springs = tuple(
+        spring_work(spring, run, motion, measures)
+        for spring, run in zip(design.springs, motion.springs, strict=True)
+    )
+    findings = Findings(readings, zones, springs, limits, design)
+    verdict, good, notes = judge(findings, shown)
+    travel, torque = motion.travel[0] * _DEGREES, motion.torque[0]
+    thrown, arm = motion.friction_thrown[0], float(motion.arm[0, 0])
+    sense = int(motion.sense[0, 0])
+    energy = motion.energy[0]
+    return Analysis(
+        design=design,
+        throw=float(travel[-1]),
+        sense=sense,
+        travel=travel,
+        direction=design.stops.rest_a + sense * travel,
+        grip_travel=motion.travel[0] * arm,
+        energy=energy - energy.min(),
+        torque=torque,
+        friction=motion.friction[0],
+        effort_to_b=(thrown - torque) / arm,
+        effort_to_a=(thrown + torque) / arm,
+        dead_centre=_known(measures.values["dead_centre"]),
+        commit_from_a=_known(measures.values["commit_from_a"]),
+        commit_from_b=_known(measures.values["commit_from_b"]),
+        hang_zones=zones,
+        springs=springs,
+        readings=readings,
+        limits=limits,
+        verdict=verdict,
+        good=good,
+        notes=notes,
+        evaluator=evaluator,
+        parameters=parameters,
+    )
+
+
+def _refuse_locked(motion: Motion, design: Design) -> None:
+    if motion.solved[0]:
+        if not np.isfinite(motion.torque[0]).all():
+            raise DesignProblem(
+                "The sketch cannot be solved: somewhere in the throw a link stands exactly at its "
+                "lock. Move a rest or a point a little."
+            )
+        return
+    culprit = motion.culprit[0]
+    directions = design.stops.rest_a + motion.sense[0, 0] * motion.travel[0] * _DEGREES
+    lever, grip = (design.point(name) for name in (design.lever_pivot(), design.grip))
+    drawn = math.degrees(math.atan2(grip.y - lever.y, grip.x - lever.x))
+    away = (directions - drawn + 180.0) % 360.0 - 180.0
+    at = int(np.argmin(np.where(culprit >= 0, np.abs(away), np.inf)))
+    start = int(np.argmin(np.abs(away)))
+    rest = "A" if at < start else "B" if at > start else "A" if at == 0 else "B"
+    raise lock_problem(motion.plan, int(culprit[at]), float(directions[at]), rest)
+
+
+def _known(value: NDArray[np.float64]) -> float | None:
+    number = float(value[0])
+    return None if math.isnan(number) else number
+
+
+def _readings(design: Design, measures: Measures) -> dict[str, Reading]:
+    found = {}
+    for kind in catalogue(design):
+        place = measures.where.get(kind.key)
+        where = None if place is None else _known(place)
+        value = float(measures.values[kind.key][0])
+        found[kind.key] = Reading(kind.key, kind.label, value, kind.quantity, where, kind.group)
+    return found
+
+
+def _limits(
+    design: Design, readings: Mapping[str, Reading], display: Display
+) -> tuple[LimitResult, ...]:
+    results = []
+    for limit in design.limits:
+        reading = readings.get(limit.reading)
+        if reading is None:
+            raise DesignProblem(
+                f"There is a limit on “{limit.reading}”, a reading that this design does not "
+                "have; remove the limit or bring the part back.",
+                limit.reading,
+            )
+        holds, sentence = limit_sentence(limit, reading, display)
+        results.append(LimitResult(limit, reading, holds, sentence))
+    return tuple(results)
+
+
+def _hang_zones(motion: Motion) -> tuple[HangZone, ...]:
+    """The gaps between the stretches on which the lever drives itself to A or to B."""
+    x, arm = motion.travel, float(motion.arm[0, 0])
+    driven: list[tuple[float, float, int]] = []
+    for way, y in ((1, motion.torque - motion.friction), (-1, -motion.torque - motion.friction)):
+        _, _, where, rising = crossings(x, y)
+        starts = [float(w) for w, up in zip(where, rising, strict=True) if up]
+        ends = [float(w) for w, up in zip(where, rising, strict=True) if not up]
+        starts = [0.0, *starts] if y[0, 0] > 0.0 else starts
+        ends = [*ends, float(x[0, -1])] if y[0, -1] > 0.0 else ends
+        driven += [(start, end, way) for start, end in zip(starts, ends, strict=True)]
+    driven.sort()
+    zones, last, before = [], 0.0, 0
+    for start, end, way in [*driven, (float(x[0, -1]), math.inf, 0)]:
+        if start > last or (before and way and way != before):
+            zones.append(_zone(last, max(start, last), before, way, arm))
+        last, before = end, way
+    return tuple(zones)
+
+
+def _zone(start: float, end: float, before: int, after: int, arm: float) -> HangZone:
+    kind: ZoneKind = "slack"
+    if (before, after) == (-1, 1):
+        kind = "dead centre"
+    elif (before, after) == (1, -1):
+        kind = "valley"
+    return HangZone(start * _DEGREES, end * _DEGREES, start * arm, end * arm, kind)

@@ -1,0 +1,30 @@
+"""Readings of many designs at once."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from solver.motion import Evaluator, chunks, evaluate
+from solver.plan import Plan
+from solver.readings import Measures, measure
+
+
+def read_batch(plan: Plan, parameters: ArrayLike, positions: int = 181) -> Measures:
+    """All readings of designs with the parameters (B, P), each over `positions` lever positions.
+
+    Designs that cannot be solved have NaN readings. The batch is worked through in chunks that
+    fit the processor's cache, so memory does not grow with B × positions.
+    """
+    values = np.atleast_2d(np.asarray(parameters, dtype=np.float64))
+    evaluator = Evaluator.of(plan)
+    parts = [
+        measure(evaluate(evaluator, values[chunk], positions))
+        for chunk in chunks(len(values), positions)
+    ]
+    if len(parts) == 1:
+        return parts[0]
+    return Measures(
+        {key: np.concatenate([part.values[key] for part in parts]) for key in parts[0].values},
+        {key: np.concatenate([part.where[key] for part in parts]) for key in parts[0].where},
+    )

@@ -1,0 +1,312 @@
+"""Evaluate B designs at N lever positions each: poses, energy, torque, reactions, friction.
+
+Friction follows the small-friction approximation: the reactions are those of the frictionless
+linkage, and each pin resists with coefficient × pin radius × reaction × relative rotation (a
+friction circle of radius μr where the exact one is r·sin(arctan μ): 1.1 % too large at μ = 0.15,
+4.4 % at 0.3, on the side of more friction). The change of the reactions by friction itself is
+left out; its effect is of second order in μr / link length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from solver.crossings import crossings
+from solver.forces import (
+    Springlike,
+    SpringRun,
+    Steady,
+    compile_load,
+    compile_spring,
+    compile_weight,
+    gravity,
+)
+from solver.plan import Plan
+from solver.planar import Plane, Real, direction, dot, length, quarter_turn, square
+from solver.state import Bearing, Body, State
+from solver.steps import LOCK_TOLERANCE
+
+CHUNK = 16384
+"""Design-positions solved at once: the temporaries of one chunk stay in the processor's cache."""
+
+
+@dataclass(frozen=True, slots=True)
+class Motion:
+    """What B designs do at N positions from rest A (column 0) to rest B (last column).
+
+    travel: lever rotation from rest A along the throw, rad, (B, N); sense: +1 where A to B is
+    counter-clockwise, (B, 1); energy N·mm and torque N·mm (along A to B, frictionless), (B, N);
+    friction: friction torque at the lever with no hand on it, friction_thrown: with the hand
+    that holds the spring's torque, N·mm; springs: one run each; loads: force through each pin,
+    N (`pins` gives the point), with the hand off; places and velocities (mm/rad of travel) of
+    the `outputs` points, turns of the links (rad); arm: pivot to grip, mm, (B, 1); culprit: index
+    of the step that does not close there, -1 where all is well, (B, N).
+    """
+
+    plan: Plan
+    travel: Real
+    sense: Real
+    energy: Real
+    torque: Real
+    friction: Real
+    friction_thrown: Real
+    springs: tuple[SpringRun, ...]
+    pins: tuple[int, ...]
+    loads: tuple[Real, ...]
+    outputs: dict[str, tuple[Plane, Plane]]
+    turns: dict[str, tuple[Real, Real]]
+    arm: Real
+    culprit: NDArray[np.int8]
+    parameters: NDArray[np.float64]
+
+    @property
+    def solved(self) -> NDArray[np.bool_]:
+        """Designs (B,) that reach every position."""
+        result: NDArray[np.bool_] = np.all(self.culprit < 0, axis=1)
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluator:
+    """A plan with its springs and loads compiled too; the reusable half of `evaluate`."""
+
+    plan: Plan
+    springs: tuple[Springlike, ...]
+    steady: tuple[Steady, ...]
+
+    @classmethod
+    def of(cls, plan: Plan) -> Evaluator:
+        """Compile the springs, weights and loads of the plan's design."""
+        design = plan.design
+        weights = [compile_weight(weight, plan) for weight in design.weights]
+        loads = [compile_load(load, plan) for load in design.loads]
+        springs = tuple(compile_spring(spring, plan) for spring in design.springs)
+        return cls(plan, springs, (*weights, *loads))
+
+    def place(self, parameters: NDArray[np.float64], theta: Real) -> tuple[State, NDArray[np.int8]]:
+        """Put every link where it belongs with the lever in the directions `theta` (B, N), rad.
+
+        Returns the state (places of all points) and, per position, the index of the first step
+        that does not close (-1: none).
+        """
+        plan = self.plan
+        xy = parameters[:, plan.xs, None] + 1j * parameters[:, plan.xs + 1, None]
+        drawn = [xy[:, i] for i in range(len(plan.points))]
+        pivot, grip = drawn[plan.pivot], drawn[plan.grip]
+        arm = grip - pivot
+        state = State(drawn, [Body() for _ in plan.links], theta, np.angle(arm))
+        state.bodies[plan.lever].put(direction(theta) * (arm.conj() / length(arm)), pivot, pivot)
+        state.places[plan.pivot] = pivot
+        culprit = np.full(theta.shape, -1, dtype=np.int8)
+        for number, step in enumerate(plan.steps):
+            room = step.place(state)
+            fails = ~(room >= -LOCK_TOLERANCE)
+            if fails.any():
+                culprit[np.broadcast_to(fails, culprit.shape) & (culprit < 0)] = number
+        return state, culprit
+
+    def run(self, parameters: NDArray[np.float64], fractions: Real) -> Motion:
+        """One chunk: parameters (B, P), fractions of the throw (1 or B, N)."""
+        plan = self.plan
+        column = _Columns(parameters, plan)
+        rest_a, rest_b = column("stops.rest_a"), column("stops.rest_b")
+        throw = rest_b - rest_a
+        sense = np.where(throw < 0.0, -1.0, 1.0)
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            state, culprit = self.place(parameters, rest_a + throw * fractions)
+            lever, pivot = state.bodies[plan.lever], state.places[plan.pivot]
+            lever.move(sense, pivot, 0.0j * pivot)
+            for step in plan.steps:
+                step.rates(state)
+            energy, runs, friction = self._push(state, column)
+            torque = _virtual_work(state.bodies)
+            for step in reversed(plan.steps):
+                step.balance(state)
+            shape = culprit.shape
+            friction = friction + _bearing_friction(state, column, plan)
+            hand = _hand(state, plan, torque, sense)
+            drag = column.of("pivots", plan.pivot, "drag")
+            radius = column.grip_of(plan.pivot)
+            free = length(lever.force)
+            return Motion(
+                plan=plan,
+                travel=np.broadcast_to(np.abs(throw) * fractions, shape),
+                sense=sense,
+                energy=np.broadcast_to(energy, shape),
+                torque=np.broadcast_to(torque, shape),
+                friction=np.broadcast_to(friction + radius * free + drag, shape),
+                friction_thrown=np.broadcast_to(
+                    friction + radius * length(lever.force + hand) + drag, shape
+                ),
+                springs=tuple(runs),
+                pins=(*(bearing.point for bearing in state.bearings), plan.pivot),
+                loads=(*(length(bearing.force) for bearing in state.bearings), free),
+                outputs={name: self._output(state, name) for name in _marked_points(plan)},
+                turns={name: self._turn(state, name) for name in _marked_links(plan)},
+                arm=length(state.drawn[plan.grip] - state.drawn[plan.pivot]),
+                culprit=culprit,
+                parameters=parameters,
+            )
+
+    def _push(self, state: State, column: _Columns) -> tuple[Real, list[SpringRun], Real]:
+        """Let springs, weights and loads act; energy, runs, and the end pins' friction."""
+        energy: Real = np.zeros((1, 1))
+        friction: Real = np.zeros((1, 1))
+        runs = []
+        for spring, part in zip(self.springs, self.plan.design.springs, strict=True):
+            gained, run = spring.act(state, column.part("springs", part.name))
+            energy = energy + gained
+            runs.append(run)
+            if run.turning is not None:
+                friction = friction + run.turning
+        for steady in self.steady:
+            place = "weights" if steady.kind == "weight" else "loads"
+            energy = energy + steady.act(state, column.part(place, steady.name), column.gravity)
+        return energy, runs, friction
+
+    def _output(self, state: State, name: str) -> tuple[Plane, Plane]:
+        point = self.plan.points[name]
+        link = self.plan.carrier[point]
+        place = state.place(point, link)
+        return place, state.bodies[link].velocity(place)
+
+    def _turn(self, state: State, name: str) -> tuple[Real, Real]:
+        body = state.bodies[self.plan.links[name]]
+        return state.unwrapped(body.turn), body.spin
+
+
+@dataclass(frozen=True, slots=True)
+class _Columns:
+    """Reads parameters of a batch as arrays (B, 1)."""
+
+    parameters: NDArray[np.float64]
+    plan: Plan
+
+    def __call__(self, name: str) -> Real:
+        index = self.plan.columns[name]
+        return self.parameters[:, index : index + 1]
+
+    def part(self, kind: str, name: str) -> _Part:
+        return _Part(self, f"{kind}.{name}.")
+
+    def of(self, kind: str, point: int, key: str) -> Real:
+        return self(f"{kind}.{self.plan.design.points[point].name}.{key}")
+
+    def grip_of(self, point: int) -> Real:
+        """Radius of the friction circle of the pin at a point, mm."""
+        return 0.5 * self.of("pivots", point, "pin_diameter") * self.of("pivots", point, "friction")
+
+    def gravity(self) -> Plane:
+        return gravity(self("gravity.strength"), self("gravity.direction"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    columns: _Columns
+    prefix: str
+
+    def __call__(self, key: str) -> Real:
+        return self.columns(self.prefix + key)
+
+
+def evaluate(
+    plan: Plan | Evaluator, parameters: ArrayLike, positions: int | Sequence[float] = 181
+) -> Motion:
+    """Run designs with the parameters (B, P) or (P,) through their throws.
+
+    `positions` is a number of evenly spaced lever positions, rests included, or the positions
+    themselves as fractions of the throw (0 rest A, 1 rest B). Where a spring lets go within the
+    throw, two of the evenly spaced positions are moved to either side of that instant, so that
+    the corner in its law falls between samples and not on an interval.
+
+    A design that locks gets NaN there and the index of the step in `culprit`; nothing is raised
+    for a single design. ValueError for parameters of another length than the plan's.
+    """
+    evaluator = plan if isinstance(plan, Evaluator) else Evaluator.of(plan)
+    values = np.atleast_2d(np.asarray(parameters, dtype=np.float64))
+    if values.shape[1] != len(evaluator.plan.columns):
+        raise ValueError(f"expected {len(evaluator.plan.columns)} parameters a design")
+    if not isinstance(positions, int):
+        return evaluator.run(values, np.asarray(positions, dtype=np.float64)[None, :])
+    even = np.linspace(0.0, 1.0, positions)[None, :]
+    motion = evaluator.run(values, even)
+    moved = _around_onsets(motion, even)
+    return motion if moved is None else evaluator.run(values, moved)
+
+
+def chunks(designs: int, positions: int) -> list[slice]:
+    """Slices of a batch that are worth solving at once."""
+    step = max(1, CHUNK // max(positions, 1))
+    return [slice(start, start + step) for start in range(0, designs, step)]
+
+
+def _around_onsets(motion: Motion, even: Real) -> Real | None:
+    """Fractions (B, N) with a close pair of positions around every let-go; None without any."""
+    moved: Real | None = None
+    count = even.shape[1]
+    if count < 8:
+        return None
+    for run in motion.springs:
+        if run.onset is None or not (np.any(run.onset > 0.0) and np.any(run.onset <= 0.0)):
+            continue
+        onset = np.broadcast_to(run.onset, motion.travel.shape)
+        rows, at, where, _ = crossings(np.broadcast_to(even, onset.shape), onset)
+        if not rows.size:
+            continue
+        if moved is None:
+            moved = np.repeat(even, onset.shape[0], axis=0)
+        first = np.clip(at, 1, count - 3)
+        moved[rows, first] = where - ONSET_GAP
+        moved[rows, first + 1] = where + ONSET_GAP
+    return None if moved is None else np.sort(np.clip(moved, 0.0, 1.0), axis=1)
+
+
+ONSET_GAP = 1e-9
+"""Half the distance of the pair of positions around a let-go, as a fraction of the throw."""
+
+
+def _virtual_work(bodies: list[Body]) -> Real:
+    """Generalised torque along the travel: the work of all forces per radian."""
+    torque: Real = np.zeros((1, 1))
+    for body in bodies[1:]:
+        torque = torque + dot(body.force, body.drift) + body.moment * body.spin
+    return torque
+
+
+def _bearing_friction(state: State, column: _Columns, plan: Plan) -> Real:
+    """Friction torque at the lever of every pin and slider but the lever's own pivot."""
+    total: Real = np.zeros((1, 1))
+    for bearing in state.bearings:
+        total = total + _pin_friction(bearing, column)
+    for slide in state.slides:
+        part = column.part("sliders", plan.design.sliders[slide.slider].name)
+        force = part("friction") * np.abs(slide.normal) + part("drag")
+        total = total + force * np.abs(slide.speed)
+    return total
+
+
+def _pin_friction(bearing: Bearing, column: _Columns) -> Real:
+    torque = column.grip_of(bearing.point) * length(bearing.force)
+    result: Real = (torque + column.of("pivots", bearing.point, "drag")) * np.abs(bearing.spin)
+    return result
+
+
+def _hand(state: State, plan: Plan, torque: Real, sense: Real) -> Plane:
+    """The force at the grip, square to the lever, that holds the frictionless linkage still."""
+    lever = state.bodies[plan.lever]
+    arm = lever.turn * (state.drawn[plan.grip] - state.drawn[plan.pivot])
+    result: Plane = quarter_turn(arm) * (-torque * sense / square(arm))
+    return result
+
+
+def _marked_points(plan: Plan) -> list[str]:
+    return [name for name in plan.design.outputs if name in plan.points]
+
+
+def _marked_links(plan: Plan) -> list[str]:
+    marked = [name for name in plan.design.outputs if name in plan.links]
+    return [name for name in marked if name not in plan.points]

@@ -1,0 +1,82 @@
+"""The numbers of a design as one vector, so that many designs can be solved at once.
+
+A parameter's name is its path in the design: `points.grip.x`, `springs.main spring.rate`.
+In the vector, angles are in radians and torsion rates in N·mm/rad; all else keeps the
+document's unit. A number that the design leaves out (no guide rod, no longest length) is NaN.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from solver.model import (
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    Force,
+    Load,
+    Spring,
+    TorsionSpring,
+)
+
+_DEGREE = math.pi / 180.0
+
+
+def numbers(design: Design, joints: tuple[str, ...]) -> Iterator[tuple[str, float]]:
+    """Name and value of every number of a design, in a fixed order.
+
+    `joints` are the points that need a pin's numbers.
+    """
+    for point in design.points:
+        yield f"points.{point.name}.x", point.x
+        yield f"points.{point.name}.y", point.y
+    yield "stops.rest_a", design.stops.rest_a * _DEGREE
+    yield "stops.rest_b", design.stops.rest_b * _DEGREE
+    yield "gravity.strength", design.gravity.strength
+    yield "gravity.direction", design.gravity.direction * _DEGREE
+    for name in joints:
+        pivot = design.pivot_at(name)
+        yield f"pivots.{name}.pin_diameter", pivot.pin_diameter
+        yield f"pivots.{name}.friction", pivot.friction
+        yield f"pivots.{name}.drag", pivot.drag
+    for slider in design.sliders:
+        yield f"sliders.{slider.name}.friction", slider.friction
+        yield f"sliders.{slider.name}.drag", slider.drag
+    for spring in design.springs:
+        for key, value in _spring_numbers(spring):
+            yield f"springs.{spring.name}.{key}", math.nan if value is None else value
+    for weight in design.weights:
+        yield f"weights.{weight.name}.mass", weight.mass
+    for load in design.loads:
+        for key, value in _load_numbers(load):
+            yield f"loads.{load.name}.{key}", value
+
+
+def _spring_numbers(spring: Spring) -> Iterator[tuple[str, float | None]]:
+    if isinstance(spring, TorsionSpring):
+        yield "rate", spring.rate / _DEGREE
+        yield "free_angle", spring.free_angle * _DEGREE
+        yield "most_twist", None if spring.most_twist is None else spring.most_twist * _DEGREE
+        return
+    yield "rate", spring.rate
+    yield "free_length", spring.free_length
+    yield "fittings", spring.fittings
+    yield "end_pin_diameter", spring.end_pin_diameter
+    yield "end_friction", spring.end_friction
+    if isinstance(spring, CompressionSpring):
+        yield "solid_length", spring.solid_length
+        yield "least_gaps", spring.least_gaps
+        yield "rod.closed", spring.rod.closed if spring.rod else None
+        yield "rod.reach", spring.rod.reach if spring.rod else None
+    elif isinstance(spring, ExtensionSpring):
+        yield "initial_tension", spring.initial_tension
+        yield "longest", spring.longest
+
+
+def _load_numbers(load: Load) -> Iterator[tuple[str, float]]:
+    if isinstance(load, Force):
+        yield "x", load.x
+        yield "y", load.y
+    else:
+        yield "torque", load.torque

@@ -1,0 +1,108 @@
+"""Where every link is, how fast it moves and what it carries, for B designs by N positions."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from solver.planar import Plane, Real, cross, quarter_turn
+
+_ZERO: Real = np.zeros((1, 1))
+_NOWHERE: Plane = np.zeros((1, 1), dtype=np.complex128)
+_UPRIGHT: Plane = np.ones((1, 1), dtype=np.complex128)
+
+
+@dataclass(slots=True)
+class Body:
+    """One link: its pose relative to the drawn one, its rates, and the forces gathered on it.
+
+    A point drawn at p0 is at turn·p0 + shift. Rates are per radian of lever rotation: a point
+    at p moves with i·spin·p + drift (mm/rad). `moment` (N·mm) is about the origin.
+    """
+
+    turn: Plane = field(default_factory=lambda: _UPRIGHT)
+    shift: Plane = field(default_factory=lambda: _NOWHERE)
+    spin: Real = field(default_factory=lambda: _ZERO)
+    drift: Plane = field(default_factory=lambda: _NOWHERE)
+    force: Plane = field(default_factory=lambda: _NOWHERE)
+    moment: Real = field(default_factory=lambda: _ZERO)
+
+    def put(self, turn: Plane, place: Plane, drawn: Plane) -> None:
+        """Turn the link and put its point drawn at `drawn` to `place`."""
+        self.turn = turn
+        self.shift = place - turn * drawn
+
+    def move(self, spin: Real, place: Plane, velocity: Plane) -> None:
+        """Set the rates from the spin and one point's velocity."""
+        self.spin = spin
+        self.drift = velocity - quarter_turn(spin * place)
+
+    def velocity(self, place: Plane) -> Plane:
+        """Velocity (mm/rad) of the link's point that is at `place`."""
+        result: Plane = quarter_turn(self.spin * place) + self.drift
+        return result
+
+    def push(self, place: Plane, force: Plane) -> None:
+        """Add a force (N) acting at `place`."""
+        self.force = self.force + force
+        self.moment = self.moment + cross(place, force)
+
+    def moment_about(self, place: Plane) -> Real:
+        """Moment (N·mm) of all gathered forces about `place`."""
+        result: Real = self.moment - cross(place, self.force)
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Bearing:
+    """A pin: the force through it (N, plane vector) and the relative rotation per lever rad."""
+
+    point: int
+    force: Plane
+    spin: Real
+
+
+@dataclass(frozen=True, slots=True)
+class Slide:
+    """A slider: the normal force (N) and the sliding speed (mm per lever rad)."""
+
+    slider: int
+    normal: Real
+    speed: Real
+
+
+@dataclass(slots=True)
+class State:
+    """The working store of one evaluation."""
+
+    drawn: list[Plane]
+    bodies: list[Body]
+    theta: Real
+    theta_drawn: Real
+    places: dict[int, Plane] = field(default_factory=dict)
+    bearings: list[Bearing] = field(default_factory=list)
+    slides: list[Slide] = field(default_factory=list)
+
+    def place(self, point: int, link: int) -> Plane:
+        """Where a point of an already placed link is; kept for whoever asks next."""
+        known = self.places.get(point)
+        if known is None:
+            body = self.bodies[link]
+            known = body.turn * self.drawn[point] + body.shift
+            self.places[point] = known
+        return known
+
+    def unwrapped(self, turn: Plane) -> Real:
+        """Rotation (rad) from the drawn pose behind unit vectors (B, N), followed continuously.
+
+        It is taken to lie within half a turn at the position nearest the drawn pose.
+        """
+        angle: Real = np.angle(turn)
+        if angle.shape[1] > 1:
+            away = np.remainder(self.theta - self.theta_drawn + np.pi, 2.0 * np.pi) - np.pi
+            nearest = np.argmin(np.abs(away), axis=1)[:, None]
+            angle = np.unwrap(angle, axis=1)
+            there = np.take_along_axis(angle, nearest, axis=1)
+            angle = angle - 2.0 * np.pi * np.round(there / (2.0 * np.pi))
+        return angle
