@@ -53,6 +53,9 @@ SNAPS = {UNSNAPPED: 0.0, "snap_half": 0.5, "snap_one": 1.0, "snap_five": 5.0}
 
 COMMANDS: tuple[Command, ...] = (
     # File
+    Command(
+        "new", "&New", "New sheet with a bare lever", "Begin with a lever on its pivot.", _K.New
+    ),
     Command("open", "&Open…", "Open a project", "Open a project file.", _K.Open, "open"),
     Command("save", "&Save", "Save the project", "Write the project to its file.", _K.Save, "save"),
     Command(
@@ -164,9 +167,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("fit", "&Fit", "Fit the sketch", "Show the whole linkage.", "Ctrl+0", "fit"),
     Command("zoom_in", "Zoom &in", "Zoom in", "Show the sketch larger.", _K.ZoomIn),
     Command("zoom_out", "Zoom &out", "Zoom out", "Show the sketch smaller.", _K.ZoomOut),
-    Command(
-        UNSNAPPED, "&Off", "No grid", "Dragged points go where the mouse goes.", check=True
-    ),
+    Command(UNSNAPPED, "&Off", "No grid", "Dragged points go where the mouse goes.", check=True),
     Command(
         "snap_half", "½ mm", "Half-millimetre grid", "Dragged points keep to 0.5 mm.", check=True
     ),
@@ -272,7 +273,8 @@ MENUS: tuple[Menu, ...] = (
         "file",
         "&File",
         (
-            Menu("layouts", "&New from layout"),
+            "new",
+            Menu("layouts", "New from &layout"),
             "open",
             Menu("examples", "Open &example"),
             Menu("recent", "Open &recent"),

@@ -17,6 +17,7 @@ from app.document import Document
 from solver.analysis import Analysis, analyse
 from solver.errors import ThrowoverError
 from solver.model import Design
+from solver.parts import names
 from solver.project import Display
 from solver.rebase import rebase
 
@@ -129,7 +130,10 @@ class Session(QObject):
         design = self.document.design
         if self._direction is None or self.problem is not None:
             return design
-        return rebase(design, self._direction)
+        try:
+            return rebase(design, self._direction)
+        except ThrowoverError:
+            return design
 
     @property
     def selection(self) -> tuple[Ref, ...]:
@@ -159,7 +163,7 @@ class Session(QObject):
             return
         self._stale = False
         try:
-            self._analysis = analyse(self.document.design)
+            self._analysis = analyse(self.document.design, display=self.display)
             self._problem = None
         except ThrowoverError as problem:
             self._problem = str(problem)
@@ -182,15 +186,7 @@ def exists(design: Design, ref: Ref) -> bool:
     """Whether the design has the part that `ref` names."""
     if ref.kind == "rest":
         return ref.name in ("A", "B")
-    parts = {
-        "point": design.points,
-        "link": design.links,
-        "slider": design.sliders,
-        "spring": design.springs,
-        "weight": design.weights,
-        "load": design.loads,
-    }[ref.kind]
-    return any(part.name == ref.name for part in parts)
+    return ref.name in names(design, ref.kind)
 
 
 def _drawn_direction(design: Design) -> float:

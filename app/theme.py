@@ -12,7 +12,7 @@ from typing import Literal
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QToolTip
 
 Choice = Literal["system", "light", "dark"]
 
@@ -159,11 +159,11 @@ def current() -> Theme:
 
 
 def apply(application: QApplication, theme: Theme) -> None:
-    """Give ordinary widgets the theme: Fusion style, own palette, a few rules for the frames."""
+    """Give ordinary widgets the theme: the Fusion style with our palette."""
     if application.style().objectName().lower() != "fusion":
         application.setStyle("Fusion")
     application.setPalette(palette(theme))
-    application.setStyleSheet(_rules(theme))
+    QToolTip.setPalette(palette(theme))
 
 
 def palette(theme: Theme) -> QPalette:
@@ -208,10 +208,10 @@ def _mixed(one: QColor, other: QColor) -> QColor:
     )
 
 
-def _rules(theme: Theme) -> str:
-    edge, ink, panel = theme.panel_edge.name(), theme.ink.name(), theme.panel.name()
+def rules(theme: Theme) -> str:
+    """The style sheet of a window: quiet edges where Fusion draws frames."""
+    edge, panel = theme.panel_edge.name(), theme.panel.name()
     return f"""
-        QToolTip {{ color: {ink}; background: {theme.field.name()}; border: 1px solid {edge}; }}
         QMainWindow::separator {{ background: {panel}; width: 5px; height: 5px; }}
         QMainWindow::separator:hover {{ background: {edge}; }}
         QDockWidget::title {{ background: {panel}; padding: 5px 8px 3px 8px; }}

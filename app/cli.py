@@ -1,0 +1,160 @@
+"""The command `throwover`: the window, a check for scripts, a portrait without a screen.
+
+Only the commands that draw import Qt, so that a check is quick.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from dataclasses import replace
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+from solver.errors import FileProblem, ThrowoverError
+from solver.project import Project
+
+HOLDS, FAILS, UNUSABLE = 0, 1, 2
+"""Exit codes of `check`; `portrait` and the window use the first and the last."""
+
+_ABOUT = """\
+Throwover draws and computes hand levers that are always in one of two positions:
+where they tip, how they hold, how they feel, what their springs do.
+
+  throwover                     open the window with a worked example
+  throwover FILE                open the window with that project
+  throwover check FILE          print verdict, limits and readings of a project
+  throwover portrait --into F   without a screen: write picture, curves and readings into F
+"""
+_CODES = """\
+exit code: 0 all limits hold, 1 a limit fails, 2 the file cannot be used
+(one sentence on the error output then says why)
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line; the process's exit code."""
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    commands = {"check": _check, "portrait": _portrait}
+    parser = _parser()
+    if not given or (given[0] not in commands and not given[0].startswith("-")):
+        given.insert(0, "open")
+    parsed = parser.parse_args(given)
+    run = commands.get(parsed.command, _open)
+    try:
+        return run(parsed)
+    except BrokenPipeError:
+        # The reader of the pipe has seen enough; leave nothing for Python to flush into it.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return HOLDS
+    except ThrowoverError as problem:
+        print(problem, file=sys.stderr)
+        return UNUSABLE
+
+
+def _parser() -> argparse.ArgumentParser:
+    plain = argparse.RawDescriptionHelpFormatter
+    parser = argparse.ArgumentParser(
+        prog="throwover",
+        usage="throwover [FILE]\n       throwover check FILE [--json] [--variant NAME]\n"
+        "       throwover portrait [FILE] --into FOLDER",
+        description=_ABOUT,
+        formatter_class=plain,
+    )
+    parser.add_argument("--version", action="version", version=f"throwover {program_version()}")
+    commands = parser.add_subparsers(dest="command", metavar="", title="commands")
+    window = commands.add_parser("open", usage="throwover [FILE]", add_help=False)
+    window.add_argument("file", nargs="?", type=Path, metavar="FILE")
+    check = commands.add_parser(
+        "check",
+        help="print verdict, limits and readings of a project",
+        description="Print what a project's linkage does: the verdict, each limit, each reading.",
+        epilog=_CODES,
+        formatter_class=plain,
+    )
+    check.add_argument("file", type=Path, metavar="FILE", help="the project (.throwover)")
+    check.add_argument(
+        "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
+    )
+    _add_variant(check)
+    portrait = commands.add_parser(
+        "portrait",
+        help="without a screen: write picture, curves and readings into a folder",
+        description="Write window.png, curves.csv, readings.txt and readings.json into a folder.\n"
+        "Needs no screen.",
+        formatter_class=plain,
+    )
+    portrait.add_argument(
+        "file",
+        nargs="?",
+        type=Path,
+        metavar="FILE",
+        help="the project (.throwover); left out: the worked example",
+    )
+    portrait.add_argument(
+        "--into", type=Path, required=True, metavar="FOLDER", help="where to write; made if missing"
+    )
+    _add_variant(portrait)
+    return parser
+
+
+def _add_variant(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--variant", metavar="NAME", help="the variant to take (default: the one worked on last)"
+    )
+
+
+def program_version() -> str:
+    """The version of the installed program."""
+    try:
+        return version("throwover")
+    except PackageNotFoundError:
+        return "(not installed)"
+
+
+def _open(parsed: argparse.Namespace) -> int:
+    from app.main import run  # Qt only for the window
+
+    return run(parsed.file)
+
+
+def _check(parsed: argparse.Namespace) -> int:
+    from app import report
+    from solver.analysis import analyse
+
+    project = _project(parsed.file, parsed.variant)
+    analysis = analyse(project.design, display=project.display)
+    make = report.as_json if parsed.json else report.as_text
+    _write(make(project, analysis))
+    return HOLDS if all(limit.holds for limit in analysis.limits) else FAILS
+
+
+def _portrait(parsed: argparse.Namespace) -> int:
+    from app.headless import portrait
+
+    project = None if parsed.file is None else _project(parsed.file, parsed.variant)
+    _write(portrait(project, parsed.into))
+    return HOLDS
+
+
+def _project(path: Path, variant: str | None) -> Project:
+    """The project of a file with the wanted variant current; FileProblem if there is none."""
+    from solver import files
+
+    project = files.load(path)
+    if variant is None:
+        return project
+    names = [known.name for known in project.variants]
+    if variant not in names:
+        listed = ", ".join(f"«{name}»" for name in names)
+        raise FileProblem(f"{path} has no variant «{variant}»; it has {listed}.")
+    return replace(project, current=names.index(variant))
+
+
+def _write(text: str) -> None:
+    """Print text that is UTF-8 on every console that can show it, and readable elsewhere."""
+    encoding = sys.stdout.encoding or "utf-8"
+    sys.stdout.write(text.encode(encoding, errors="replace").decode(encoding))
+    sys.stdout.flush()

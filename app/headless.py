@@ -1,0 +1,75 @@
+"""A portrait of a project without a screen: picture of the window, curves and readings."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+from app import report
+from solver.analysis import analyse
+from solver.errors import FileProblem
+from solver.project import Project
+
+_SIZE = (1600, 1000)
+
+
+def portrait(project: Project | None, folder: Path) -> str:
+    """Write the portrait of a project (None: the worked example) into `folder`.
+
+    The text says what it shows and what was written. DesignProblem for a design that cannot be
+    solved; FileProblem for a folder that cannot be written to.
+    """
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    from app.main import first_project, make_application
+    from app.settings import Settings
+
+    application = make_application()
+    with tempfile.TemporaryDirectory() as home:
+        settings = Settings(Path(home) / "settings.ini")
+        shown = project or first_project(settings)
+        analysis = analyse(shown.design, display=shown.display)
+        readings = report.as_text(shown, analysis)
+        _write(folder, "readings.txt", readings.encode())
+        _write(folder, "readings.json", report.as_json(shown, analysis).encode())
+        _write(folder, "curves.csv", report.as_csv(analysis).encode())
+        _write(folder, "window.png", _picture(shown, settings, Path(home)))
+    application.processEvents()
+    return f"{readings}\nIn {folder}: window.png, curves.csv, readings.txt, readings.json\n"
+
+
+def _picture(project: Project, settings: object, home: Path) -> bytes:
+    """The window with the project in it, as PNG."""
+    from PySide6.QtCore import QBuffer, QIODevice
+    from PySide6.QtWidgets import QApplication
+
+    from app.main import open_window
+    from app.settings import Settings
+    from app.theme import theme_source
+
+    assert isinstance(settings, Settings)
+    theme_source.choose("light")
+    window = open_window(settings, None, home)
+    window.session.document.new(project)
+    window.resize(*_SIZE)
+    window.panels.share_out()
+    window.show()
+    window.fill()
+    QApplication.processEvents()
+    window.canvas.fit()
+    QApplication.processEvents()
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    window.grab().save(buffer, "PNG")
+    window.close()
+    window.deleteLater()
+    return bytes(buffer.data().data())
+
+
+def _write(folder: Path, name: str, content: bytes) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(content)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise FileProblem(f"{folder / name} cannot be written: {reason}.") from error

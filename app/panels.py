@@ -1,0 +1,135 @@
+"""The panels around the sketch as data, and the docks that hold them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
+
+from app.session import Session
+
+_Area = Qt.DockWidgetArea
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One panel: its key and title, where it stands at first, its share of that side.
+
+    `make` builds the widget; modules are imported in there, so that the window is on screen before
+    the plots are loaded.
+    """
+
+    key: str
+    title: str
+    area: Qt.DockWidgetArea
+    share: int
+    make: Callable[[Session, QWidget], QWidget]
+
+
+def _parts(session: Session, parent: QWidget) -> QWidget:
+    from app.parts import PartsList
+
+    return PartsList(session, parent)
+
+
+def _inspector(session: Session, parent: QWidget) -> QWidget:
+    from app.inspector import Inspector
+
+    return Inspector(session, parent)
+
+
+def _verdict(session: Session, parent: QWidget) -> QWidget:
+    from app.verdict import VerdictPanel
+
+    return VerdictPanel(session, parent)
+
+
+def _curves(session: Session, parent: QWidget) -> QWidget:
+    from app.curves import Curves
+
+    return Curves(session, parent)
+
+
+def _gauge(session: Session, parent: QWidget) -> QWidget:
+    from app.gauge import SpringGauge
+
+    return SpringGauge(session, parent)
+
+
+def _readings(session: Session, parent: QWidget) -> QWidget:
+    from app.readings import ReadingsTable
+
+    return ReadingsTable(session, parent)
+
+
+PANELS: tuple[Panel, ...] = (
+    Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
+    Panel("inspector", "Numbers", _Area.LeftDockWidgetArea, 58, _inspector),
+    Panel("verdict", "Verdict", _Area.BottomDockWidgetArea, 100, _verdict),
+    Panel("curves", "Curves", _Area.RightDockWidgetArea, 52, _curves),
+    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 18, _gauge),
+    Panel("readings", "Readings", _Area.RightDockWidgetArea, 30, _readings),
+)
+
+_LEFT, _RIGHT, _BOTTOM = 0.19, 0.30, 0.21
+"""Shares of the window: width of the left and right side, height of the bottom."""
+_LEAST_SIDE = 232
+
+
+class Panels:
+    """The docks of one window. They are empty until `fill`."""
+
+    def __init__(self, window: QMainWindow, session: Session) -> None:
+        self._window = window
+        self._session = session
+        self.docks: dict[str, QDockWidget] = {}
+        window.setCorner(Qt.Corner.BottomLeftCorner, _Area.LeftDockWidgetArea)
+        window.setCorner(Qt.Corner.BottomRightCorner, _Area.RightDockWidgetArea)
+        for panel in PANELS:
+            dock = QDockWidget(panel.title, window)
+            dock.setObjectName(f"panel_{panel.key}")
+            dock.setAccessibleName(panel.title)
+            dock.toggleViewAction().setToolTip(f"Show or hide the panel «{panel.title}»")
+            self.docks[panel.key] = dock
+        self._place()
+
+    def fill(self) -> None:
+        """Make the widgets of the panels that have none yet."""
+        for panel in PANELS:
+            dock = self.docks[panel.key]
+            if dock.widget() is None:
+                dock.setWidget(panel.make(self._session, dock))
+
+    def reset(self) -> None:
+        """Every panel visible and where it was at first."""
+        for dock in self.docks.values():
+            self._window.removeDockWidget(dock)
+            dock.setFloating(False)
+        self._place()
+        self.share_out()
+
+    def share_out(self) -> None:
+        """Give every panel its first share of the window's present size."""
+        width, height = self._window.width(), self._window.height()
+        sides = {
+            _Area.LeftDockWidgetArea: max(round(width * _LEFT), _LEAST_SIDE),
+            _Area.RightDockWidgetArea: max(round(width * _RIGHT), _LEAST_SIDE),
+        }
+        for area, side in sides.items():
+            inside = [panel for panel in PANELS if panel.area == area]
+            docks = [self.docks[panel.key] for panel in inside]
+            shares = [round(height * panel.share / 100) for panel in inside]
+            self._window.resizeDocks(docks, shares, Qt.Orientation.Vertical)
+            self._window.resizeDocks(docks[:1], [side], Qt.Orientation.Horizontal)
+        bottom = [self.docks[p.key] for p in PANELS if p.area == _Area.BottomDockWidgetArea]
+        self._window.resizeDocks(
+            bottom, [round(height * _BOTTOM)] * len(bottom), Qt.Orientation.Vertical
+        )
+
+    def _place(self) -> None:
+        for panel in PANELS:
+            dock = self.docks[panel.key]
+            self._window.addDockWidget(panel.area, dock)
+            dock.show()

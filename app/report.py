@@ -1,0 +1,159 @@
+"""What an analysis says, as text for people, as JSON and CSV for scripts. Needs no Qt."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver import units
+from solver.analysis import Analysis, LimitResult, Reading
+from solver.model import Limit
+from solver.project import Display, Project
+from solver.units import Quantity
+
+BASE_UNITS: dict[Quantity, str] = {
+    "length": "mm",
+    "angle": "deg",
+    "direction": "deg",
+    "force": "N",
+    "torque": "N*mm",
+    "energy": "mJ",
+    "rate": "N/mm",
+    "angular_rate": "N*mm/deg",
+    "mass": "kg",
+    "ratio": "1",
+    "count": "1",
+    "acceleration": "m/s^2",
+}
+"""The units of the JSON and CSV output, whatever the project shows."""
+
+
+def as_text(project: Project, analysis: Analysis) -> str:
+    """Verdict, notes, limits and readings in the project's units; lines end in a newline."""
+    lines = [f"{project.title}, variant {project.variant.name}", "", analysis.verdict]
+    lines += analysis.notes
+    if analysis.limits:
+        lines += ["", "Limits"]
+        lines += [
+            f"  {'holds' if limit.holds else 'FAILS'}  {limit.sentence}"
+            for limit in analysis.limits
+        ]
+    group = ""
+    for reading in analysis.readings.values():
+        if reading.group != group:
+            group = reading.group
+            lines += ["", group]
+        lines.append("  " + _reading_line(reading, analysis, project.display))
+    return "\n".join(lines) + "\n"
+
+
+def _reading_line(reading: Reading, analysis: Analysis, display: Display) -> str:
+    value = units.show(reading.value, reading.quantity, display)
+    line = f"{reading.label:<38} {value:>14}"
+    if reading.where is not None and math.isfinite(reading.where):
+        line += f"   at {units.show(reading.where, 'angle', display)} from rest A"
+    return line
+
+
+def as_json(project: Project, analysis: Analysis) -> str:
+    """The same in base units with the units named; numbers that do not exist are null."""
+    record = {
+        "title": project.title,
+        "variant": project.variant.name,
+        "verdict": analysis.verdict,
+        "good": analysis.good,
+        "notes": list(analysis.notes),
+        "limits": [_limit_record(limit) for limit in analysis.limits],
+        "limits_hold": all(limit.holds for limit in analysis.limits),
+        "hang_zones": [
+            {
+                "from_travel": _finite(zone.start),
+                "to_travel": _finite(zone.end),
+                "from_grip": _finite(zone.start_mm),
+                "to_grip": _finite(zone.end_mm),
+                "travel_unit": BASE_UNITS["angle"],
+                "grip_unit": BASE_UNITS["length"],
+            }
+            for zone in analysis.hang_zones
+        ],
+        "readings": {key: _reading_record(reading) for key, reading in analysis.readings.items()},
+    }
+    return json.dumps(record, indent=2, ensure_ascii=False) + "\n"
+
+
+def _limit_record(result: LimitResult) -> dict[str, Any]:
+    limit: Limit = result.limit
+    return {
+        "reading": limit.reading,
+        "at_least": limit.at_least,
+        "at_most": limit.at_most,
+        "value": _finite(result.reading.value),
+        "unit": BASE_UNITS[result.reading.quantity],
+        "holds": result.holds,
+        "sentence": result.sentence,
+    }
+
+
+def _reading_record(reading: Reading) -> dict[str, Any]:
+    return {
+        "label": reading.label,
+        "value": _finite(reading.value),
+        "unit": BASE_UNITS[reading.quantity],
+        "at_travel": None if reading.where is None else _finite(reading.where),
+    }
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One curve over the travel; `values` has as many numbers as the travel, in `unit`."""
+
+    name: str
+    unit: str
+    values: NDArray[np.float64]
+
+
+def curves(analysis: Analysis) -> Iterator[Column]:
+    """Every curve of an analysis, the travel first, in base units."""
+    yield Column("travel", "deg", analysis.travel)
+    yield Column("lever direction", "deg", analysis.direction)
+    yield Column("travel at the grip", "mm", analysis.grip_travel)
+    yield Column("energy", "mJ", analysis.energy)
+    yield Column("torque towards B", "N*mm", analysis.torque)
+    yield Column("friction", "N*mm", analysis.friction)
+    yield Column("effort towards B", "N", analysis.effort_to_b)
+    yield Column("effort towards A", "N", analysis.effort_to_a)
+    for spring in analysis.springs:
+        coiled = spring.kind == "torsion"
+        yield Column(
+            f"{spring.name} twist" if coiled else f"{spring.name} length",
+            "deg" if coiled else "mm",
+            spring.length,
+        )
+        yield Column(
+            f"{spring.name} moment" if coiled else f"{spring.name} force",
+            "N*mm" if coiled else "N",
+            spring.force,
+        )
+
+
+def as_csv(analysis: Analysis) -> str:
+    """The curves as a table: a line of names with units, then one line per lever position."""
+    columns = tuple(curves(analysis))
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([f"{column.name} ({column.unit})" for column in columns])
+    for row in zip(*(column.values for column in columns), strict=True):
+        writer.writerow([f"{value:.9g}" if math.isfinite(value) else "" for value in row])
+    return out.getvalue()

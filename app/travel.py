@@ -1,0 +1,145 @@
+"""The slider under the sketch that moves the lever between its rests."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QAbstractSlider, QSizePolicy, QWidget
+
+from app.session import Session
+from app.theme import current, theme_source
+from solver import units
+
+STEP = 0.1
+"""Degrees of travel per step of the slider's integer value."""
+_MARGIN = 14
+
+
+class TravelSlider(QAbstractSlider):
+    """Rest A on the left, rest B on the right, dead centre and hang zones marked between.
+
+    Arrow keys move the lever by a degree, page keys by five, Home and End to the rests.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self.setOrientation(Qt.Orientation.Horizontal)
+        self.setSingleStep(round(1.0 / STEP))
+        self.setPageStep(round(5.0 / STEP))
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("Lever travel")
+        self.setToolTip("Move the lever from rest A (left) to rest B (right)")
+        self.valueChanged.connect(self._moved)
+        session.updated.connect(self._show)
+        session.pose_changed.connect(self._show)
+        theme_source.changed.connect(self.update)
+        self._show()
+
+    def sizeHint(self) -> QSize:
+        """Wide enough to aim; two lines high."""
+        return QSize(320, self.fontMetrics().height() * 2 + 20)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for the two rests' names."""
+        return QSize(220, self.sizeHint().height())
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Bring the lever to where the track is pressed."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.setSliderDown(True)
+            self._move_to(event.position().x())
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Follow the mouse while it is down."""
+        if self.isSliderDown():
+            self._move_to(event.position().x())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.setSliderDown(False)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw track, hang zones, dead centre, handle and the words to them."""
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        theme = current()
+        analysis = self._session.analysis
+        track = self._track()
+        painter.setPen(QPen(theme.panel_edge, 1))
+        painter.setBrush(theme.field)
+        painter.drawRoundedRect(track, 3, 3)
+        if analysis is None:
+            return
+        for zone in analysis.hang_zones:
+            left, right = self._x(zone.start), self._x(zone.end)
+            box = QRectF(left, track.top(), max(right - left, 1.0), track.height())
+            painter.fillRect(box, theme.hang)
+        self._mark(painter, 0.0, "Rest A", theme.rest_a, Qt.PenStyle.SolidLine)
+        self._mark(painter, analysis.throw, "Rest B", theme.rest_b, Qt.PenStyle.DashDotLine)
+        if analysis.dead_centre is not None:
+            self._mark(
+                painter,
+                analysis.dead_centre,
+                "Dead centre",
+                theme.dead_centre,
+                Qt.PenStyle.DashLine,
+            )
+        self._handle(painter)
+
+    def _handle(self, painter: QPainter) -> None:
+        theme = current()
+        x, track = self._x(self._session.travel()), self._track()
+        focus = self.hasFocus()
+        painter.setPen(QPen(theme.selection if focus else theme.lever_edge, 2 if focus else 1.2))
+        painter.setBrush(theme.lever_plate)
+        painter.drawRoundedRect(QRectF(x - 5, track.center().y() - 10, 10, 20), 4, 4)
+
+    def _mark(
+        self, painter: QPainter, travel: float, name: str, colour: QColor, style: Qt.PenStyle
+    ) -> None:
+        """A tick through the track at `travel` degrees, with its name below."""
+        x, track = self._x(travel), self._track()
+        painter.setPen(QPen(colour, 2, style))
+        painter.drawLine(QPointF(x, track.top() - 5), QPointF(x, track.bottom() + 5))
+        width = self.fontMetrics().horizontalAdvance(name)
+        left = min(max(x - width / 2, 2.0), self.width() - width - 2.0)
+        painter.setPen(colour)
+        painter.drawText(QPointF(left, track.bottom() + 6 + self.fontMetrics().ascent()), name)
+
+    def _track(self) -> QRectF:
+        return QRectF(_MARGIN, 12, max(self.width() - 2 * _MARGIN, 1), 8)
+
+    def _x(self, travel: float) -> float:
+        """Where a lever position (degrees from rest A) is on the track, held on it."""
+        analysis = self._session.analysis
+        throw = analysis.throw if analysis is not None else 1.0
+        track = self._track()
+        return track.left() + min(max(travel / throw, 0.0), 1.0) * track.width()
+
+    def _move_to(self, x: float) -> None:
+        track = self._track()
+        share = (x - track.left()) / track.width()
+        self.setValue(round(share * self.maximum()))
+
+    def _moved(self, value: int) -> None:
+        analysis = self._session.analysis
+        if analysis is not None:
+            # The last step is a rounded throw: full travel must reach the stop itself.
+            last = value == self.maximum()
+            self._session.set_travel(analysis.throw if last else value * STEP)
+
+    def _show(self) -> None:
+        """Follow the session without answering back."""
+        analysis = self._session.analysis
+        self.setEnabled(analysis is not None)
+        self.blockSignals(True)
+        if analysis is not None:
+            self.setRange(0, max(round(analysis.throw / STEP), 1))
+        travel = self._session.travel()
+        self.setValue(round(travel / STEP))
+        self.blockSignals(False)
+        self.setAccessibleDescription(units.show(travel, "angle", self._session.display))
+        self.update()

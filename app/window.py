@@ -1,0 +1,173 @@
+"""The one window: the sketch in the middle, panels around it, menus, toolbar and status bar."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtGui import (
+    QCloseEvent,
+    QDragEnterEvent,
+    QDropEvent,
+    QGuiApplication,
+    QShowEvent,
+)
+from PySide6.QtWidgets import QLabel, QMainWindow, QToolBar, QVBoxLayout, QWidget
+
+from app import actions, icons, theme
+from app.autosave import Autosave
+from app.commands import Commands
+from app.notice import NoticeStrip
+from app.panels import Panels
+from app.projects import Projects
+from app.session import Session
+from app.settings import Settings, data_folder
+from app.sketch.canvas import SketchCanvas
+from app.theme import theme_source
+from app.travel import TravelSlider
+
+_FIRST_SIZE = QSize(1600, 1000)
+_MESSAGE_TIME = 8000
+
+
+class MainWindow(QMainWindow):
+    """Shows one session. Closing asks about unsaved changes; nothing else is asked unasked."""
+
+    def __init__(self, session: Session, settings: Settings, recovery: Path | None = None) -> None:
+        super().__init__()
+        self.session = session
+        self.settings = settings
+        self._recovery = recovery or data_folder()
+        self.notices = NoticeStrip(self)
+        self.canvas = SketchCanvas(session, self)
+        self.travel = TravelSlider(session, self)
+        self.autosave = Autosave(session.document, self._recovery, self)
+        self.projects = Projects(session.document, settings, self.autosave, self.notices, self)
+        self.setAcceptDrops(True)
+        self._put_centre()
+        self.panels = Panels(self, session)
+        self.actions_by_key = actions.build(self)
+        self.menus = actions.fill(self.menuBar(), actions.MENUS, self.actions_by_key)
+        self._put_toolbar()
+        self._put_status()
+        self.commands = Commands(self)
+        self._filler = QTimer(self, singleShot=True, interval=0)
+        self._filler.timeout.connect(self.fill)
+        self._follow()
+        self._restore()
+
+    def fill(self) -> None:
+        """Put the widgets into the panels; happens by itself after the first paint."""
+        self._filler.stop()
+        self.panels.fill()
+
+    def offer_recovery(self) -> None:
+        """Offer the work that a killed program left behind."""
+        self.projects.offer_leftovers(self._recovery)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Fill the panels once the sketch is on screen."""
+        super().showEvent(event)
+        self._filler.start()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask about unsaved changes; remember the arrangement."""
+        self.session.document.cancel()
+        if not self.projects.may_leave():
+            event.ignore()
+            return
+        self.projects.leave()
+        self.settings.layout = (self.saveGeometry(), self.saveState())
+        self.settings.sync()
+        event.accept()
+
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        """Take one file from the desktop."""
+        if _dropped(event) is not None:
+            event.acceptProposedAction()
+
+    def dropEvent(self, event: QDropEvent) -> None:
+        """Open the file dropped on the window."""
+        path = _dropped(event)
+        if path is not None:
+            event.acceptProposedAction()
+            self.projects.open(path)
+
+    def reset_panels(self) -> None:
+        """Every panel where it was at first."""
+        self.panels.reset()
+
+    def _put_centre(self) -> None:
+        centre = QWidget(self)
+        column = QVBoxLayout(centre)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.notices)
+        column.addWidget(self.canvas, 1)
+        column.addWidget(self.travel)
+        self.setCentralWidget(centre)
+
+    def _put_toolbar(self) -> None:
+        bar = QToolBar("Tools", self)
+        bar.setObjectName("toolbar")
+        bar.setMovable(False)
+        bar.setIconSize(QSize(24, 24))
+        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+        for key in actions.TOOLBAR:
+            if key == actions.SEPARATOR:
+                bar.addSeparator()
+            else:
+                bar.addAction(self.actions_by_key[key])
+        self.menus["panels"].addAction(bar.toggleViewAction())
+        self.addToolBar(bar)
+        self._ink_icons()
+
+    def _put_status(self) -> None:
+        self.pose_label = QLabel(self)
+        self.pose_label.setAccessibleName("Lever position")
+        self.cursor_label = QLabel(self)
+        self.cursor_label.setAccessibleName("Cursor position")
+        self.cursor_label.setMinimumWidth(
+            self.fontMetrics().horizontalAdvance("−0000.0, −0000.0 mm")
+        )
+        self.statusBar().addPermanentWidget(self.pose_label)
+        self.statusBar().addPermanentWidget(self.cursor_label)
+
+    def _follow(self) -> None:
+        document = self.session.document
+        document.modified_changed.connect(self.setWindowModified)
+        document.path_changed.connect(self._title)
+        document.replaced.connect(self._title)
+        self.session.message.connect(lambda text: self.statusBar().showMessage(text, _MESSAGE_TIME))
+        theme_source.changed.connect(self._ink_icons)
+        for dock in self.panels.docks.values():
+            self.menus["panels"].addAction(dock.toggleViewAction())
+        self._title()
+
+    def _title(self) -> None:
+        self.setWindowTitle(f"{self.projects.name()}[*] – Throwover")
+        self.setWindowFilePath(str(self.session.document.path or ""))
+        self.setWindowModified(self.session.document.modified)
+
+    def _ink_icons(self) -> None:
+        self.setStyleSheet(theme.rules(theme.current()))
+        for command in actions.COMMANDS:
+            if command.icon:
+                self.actions_by_key[command.key].setIcon(icons.icon(command.icon, theme.current()))
+
+    def _restore(self) -> None:
+        """The arrangement of the last run, or a first one that fits the screen."""
+        kept = self.settings.layout
+        if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
+            return
+        room = QGuiApplication.primaryScreen().availableGeometry().size()
+        self.resize(_FIRST_SIZE.boundedTo(room))
+        self.panels.share_out()
+
+
+def _dropped(event: QDropEvent) -> Path | None:
+    """The local file that is dragged over the window; None for anything else."""
+    urls = event.mimeData().urls()
+    if len(urls) == 1 and urls[0].isLocalFile():
+        return Path(urls[0].toLocalFile())
+    return None
