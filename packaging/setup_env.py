@@ -20,6 +20,7 @@ ENVIRONMENT = ROOT / ".venv"
 _HERE = ROOT / "packaging"
 _RUN = "requirements.txt"
 _DEVELOP = "requirements-dev.txt"
+_UNFINISHED = "unfinished\n"
 _QT = ("pyside6-essentials", "shiboken6", "pyqtgraph")
 
 
@@ -44,11 +45,10 @@ def prepare_without_qt() -> Path:
     mark = _mark(_DEVELOP)
     if not _stamped(environment, mark):
         print("Setting up an environment without Qt in .venv-without-qt …", flush=True)
-        environment.mkdir(exist_ok=True)
+        _create(environment)
         wanted = environment / _DEVELOP
         lines = (_HERE / _DEVELOP).read_text(encoding="utf-8").splitlines()
         kept = [line for line in lines if not line.startswith(_QT)]
-        _create(environment)
         wanted.write_text("\n".join(kept), encoding="utf-8")
         _install(environment, wanted)
         _stamp_of(environment).write_text(mark, encoding="utf-8")
@@ -98,9 +98,13 @@ def _stamped(environment: Path, mark: str) -> bool:
 
 
 def _create(environment: Path) -> None:
-    """A virtual environment of the running Python's version, with pip; kept where it is one."""
-    _stamp_of(environment).unlink(missing_ok=True)
-    if _usable(environment):
+    """A virtual environment of the running Python's version, with pip; kept where it is one.
+
+    It is marked as unfinished: pip takes a half-written package for an installed one, so
+    whatever an interrupted set-up left is thrown away.
+    """
+    if not _stamped(environment, _UNFINISHED) and _usable(environment):
+        _stamp_of(environment).write_text(_UNFINISHED, encoding="utf-8")
         return
     command = [sys.executable, "-m", "venv", "--clear", str(environment)]
     made = subprocess.run(command, capture_output=True, text=True, check=False)
@@ -109,6 +113,7 @@ def _create(environment: Path) -> None:
     if made.returncode:
         shutil.rmtree(environment, ignore_errors=True)
         raise SetupError(_no_environment(environment))
+    _stamp_of(environment).write_text(_UNFINISHED, encoding="utf-8")
 
 
 def _no_environment(environment: Path) -> str:
