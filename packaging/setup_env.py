@@ -35,7 +35,10 @@ def prepare(*, develop: bool = False, window: bool = False) -> Path:
     if not any(_stamped(ENVIRONMENT, _mark(name)) for name in done):
         name = _DEVELOP if develop else _RUN
         print("Setting up Throwover in .venv (only now, a few minutes) …", flush=True)
-        _build(ENVIRONMENT, _HERE / name, _mark(name))
+        try:
+            _build(ENVIRONMENT, _HERE / name, _mark(name))
+        except OSError as error:
+            raise SetupError(f"Set-up could not write into {ROOT}: {error.strerror}.") from error
     return python_of(ENVIRONMENT)
 
 
@@ -154,5 +157,5 @@ def _pip(environment: Path, *arguments: str) -> None:
         log.write_text(result.stdout, encoding="utf-8")
         raise SetupError(
             "The packages that Throwover needs could not be installed; check that this computer "
-            f"is online and has about 2 GB free, then try again (details: {log})."
+            f"is online and has about 1 GB free, then try again (details: {log})."
         )

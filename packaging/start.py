@@ -69,11 +69,11 @@ def _has_screen() -> bool:
 
 
 def _run(command: list[str], **variables: str) -> int:
-    try:
-        return subprocess.run(command, env={**os.environ, **variables}, check=False).returncode
-    except KeyboardInterrupt:
-        return 130
+    return subprocess.run(command, env={**os.environ, **variables}, check=False).returncode
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        sys.exit(main())
+    except KeyboardInterrupt:
+        sys.exit(130)

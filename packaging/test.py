@@ -64,4 +64,7 @@ def _passes(name: str, command: list[str | Path]) -> bool:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        sys.exit(main())
+    except KeyboardInterrupt:
+        sys.exit(130)
