@@ -1,4 +1,4 @@
-"""Everything that is shown of one design: curves, hang zones, springs, readings, limits, verdict."""
+"""Everything shown of one design: curves, hang zones, springs, readings, limits, verdict."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.crossings import crossings
+from solver.crossings import Crossings
 from solver.errors import DesignProblem
 from solver.locking import lock_problem
 from solver.model import Design
@@ -106,7 +106,7 @@ def analyse(design: Design, positions: int = 721, display: Display | None = None
     readings = _readings(design, measures)
     shown = display or Display()
     limits = _limits(design, readings, shown)
-    zones = _hang_zones(motion)
+    zones = _hang_zones(motion, measures)
     springs = tuple(
         spring_work(spring, run, motion, measures)
         for spring, run in zip(design.springs, motion.springs, strict=True)
@@ -195,24 +195,24 @@ def _limits(
     return tuple(results)
 
 
-def _hang_zones(motion: Motion) -> tuple[HangZone, ...]:
+def _hang_zones(motion: Motion, measures: Measures) -> tuple[HangZone, ...]:
     """The gaps between the stretches on which the lever drives itself to A or to B."""
-    x, arm = motion.travel, float(motion.arm[0, 0])
-    driven: list[tuple[float, float, int]] = []
-    for way, y in ((1, motion.torque - motion.friction), (-1, -motion.torque - motion.friction)):
-        _, _, where, rising = crossings(x, y)
-        starts = [float(w) for w, up in zip(where, rising, strict=True) if up]
-        ends = [float(w) for w, up in zip(where, rising, strict=True) if not up]
-        starts = [0.0, *starts] if y[0, 0] > 0.0 else starts
-        ends = [*ends, float(x[0, -1])] if y[0, -1] > 0.0 else ends
-        driven += [(start, end, way) for start, end in zip(starts, ends, strict=True)]
-    driven.sort()
+    driven = sorted([*_stretches(measures.to_b, 1), *_stretches(measures.to_a, -1)])
+    arm, end_of_throw = float(motion.arm[0, 0]), float(motion.travel[0, -1])
     zones, last, before = [], 0.0, 0
-    for start, end, way in [*driven, (float(x[0, -1]), math.inf, 0)]:
+    for start, end, way in [*driven, (end_of_throw, math.inf, 0)]:
         if start > last or (before and way and way != before):
             zones.append(_zone(last, max(start, last), before, way, arm))
         last, before = end, way
     return tuple(zones)
+
+
+def _stretches(found: Crossings, way: int) -> list[tuple[float, float, int]]:
+    """(start, end, way) of every stretch of travel (rad) on which the function is positive."""
+    starts, ends = found.where[found.rising].tolist(), found.where[~found.rising].tolist()
+    starts = [float(found.x[0, 0]), *starts] if found.above[0, 0] else starts
+    ends = [*ends, float(found.x[0, -1])] if found.above[0, -1] else ends
+    return [(start, end, way) for start, end in zip(starts, ends, strict=True)]
 
 
 def _zone(start: float, end: float, before: int, after: int, arm: float) -> HangZone:

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from solver.motion import Evaluator, chunks, evaluate
 from solver.plan import Plan
-from solver.readings import Measures, measure
+from solver.readings import Values, measure
 
 
-def read_batch(plan: Plan, parameters: ArrayLike, positions: int = 181) -> Measures:
+@dataclass(frozen=True, slots=True)
+class BatchReadings:
+    """Readings of B designs: `values[key]` (B,) in base units, `where[key]` (B,) in degrees."""
+
+    values: dict[str, Values]
+    where: dict[str, Values]
+
+
+def read_batch(plan: Plan, parameters: ArrayLike, positions: int = 181) -> BatchReadings:
     """All readings of designs with the parameters (B, P), each over `positions` lever positions.
 
     Designs that cannot be solved have NaN readings. The batch is worked through in chunks that
@@ -22,9 +32,7 @@ def read_batch(plan: Plan, parameters: ArrayLike, positions: int = 181) -> Measu
         measure(evaluate(evaluator, values[chunk], positions))
         for chunk in chunks(len(values), positions)
     ]
-    if len(parts) == 1:
-        return parts[0]
-    return Measures(
+    return BatchReadings(
         {key: np.concatenate([part.values[key] for part in parts]) for key in parts[0].values},
         {key: np.concatenate([part.where[key] for part in parts]) for key in parts[0].where},
     )

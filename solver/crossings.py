@@ -1,13 +1,15 @@
 """Zeros and extremes between samples, so that readings change smoothly with the geometry.
 
-A batch of sampled functions y(x), arrays (B, N), x rising along each row but not evenly spaced.
-Zeros are refined on the cubic through the four nearest samples: the error falls with the fourth
-power of the spacing h (below 1e-9 rad for 181 positions over a 90° throw). Next to a corner in
-y (a pair of samples much closer than the others) the straight line between the two samples is
-taken instead, with an error of order h².
+A batch of sampled functions y(x), arrays (B, N), x rising along each row. Zeros are refined on
+the cubic through the four nearest samples: the error falls with the fourth power of the spacing
+h (below 1e-9 rad for 181 positions over a 90° throw). Where these samples are not evenly spaced,
+which marks a corner in y, the straight line between the two samples is taken instead, with an
+error of order h².
 """
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,110 +18,101 @@ from solver.planar import Real
 
 Index = NDArray[np.intp]
 
-_UNEVEN = 20.0
-"""Ratio of spacings beyond which samples are taken to straddle a corner."""
+_UNEVEN = 1e-6
+"""Relative difference of spacings beyond which samples are taken to straddle a corner."""
 
 
-def crossings(x: Real, y: Real) -> tuple[Index, Index, Real, NDArray[np.bool_]]:
-    """Every sign change of y: row, interval (between sample i and i + 1), place, rising.
+@dataclass(frozen=True, slots=True)
+class Crossings:
+    """Every sign change of a batch of functions: `where` it is, in which row and interval.
 
-    A sample that is exactly zero counts as not positive. NaN samples change no sign.
+    rows, at: (K,) row and interval (between sample `at` and `at + 1`); where: (K,) place;
+    rising: (K,) whether y grows positive there; above: (B, N) where y is positive. A sample
+    that is exactly zero counts as not positive; NaN samples change no sign.
     """
-    above = y > 0.0
-    change = above[:, 1:] != above[:, :-1]
-    if np.isnan(y).any():
-        change &= ~(np.isnan(y[:, 1:]) | np.isnan(y[:, :-1]))
-    rows, at = np.nonzero(change)
-    return rows, at, refine(x, y, rows, at), above[rows, at + 1]
+
+    x: Real
+    above: NDArray[np.bool_]
+    rows: Index
+    at: Index
+    where: Real
+    rising: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, x: Real, y: Real) -> Crossings:
+        """Find and refine the sign changes of y over x."""
+        above = y > 0.0
+        change = above[:, 1:] != above[:, :-1]
+        rows, at = np.nonzero(change)
+        if rows.size:
+            real = ~np.isnan(y[rows, at] + y[rows, at + 1])
+            rows, at = rows[real], at[real]
+        return cls(x, above, rows, at, refine(x, y, rows, at), above[rows, at + 1])
+
+    def positive_measure(self) -> Real:
+        """Total length of x, per row (B,), over which y is positive."""
+        total: Real = np.where(self.above[:, -1], self.x[:, -1], 0.0)
+        total -= np.where(self.above[:, 0], self.x[:, 0], 0.0)
+        np.add.at(total, self.rows, np.where(self.rising, -self.where, self.where))
+        return total
+
+    def first_fall(self) -> Real:
+        """End of the stretch from the first sample on which y is positive, per row (B,).
+
+        NaN where y is not positive at the first sample; the last x where it never falls.
+        """
+        starts = self.above[:, 0]
+        result = np.where(starts, self.x[:, -1], np.nan)
+        # Written backwards, so that the first crossing of each row is what stays.
+        rows, where = self.rows[::-1], self.where[::-1]
+        result[rows] = np.where(starts[rows], where, np.nan)
+        return result
+
+    def last_rise(self) -> Real:
+        """Start of the stretch up to the last sample on which y is positive, per row (B,).
+
+        NaN where y is not positive at the last sample; the first x where it always is.
+        """
+        ends = self.above[:, -1]
+        result = np.where(ends, self.x[:, 0], np.nan)
+        result[self.rows] = np.where(ends[self.rows], self.where, np.nan)
+        return result
 
 
 def refine(x: Real, y: Real, rows: Index, at: Index) -> Real:
     """The zero of y between samples `at` and `at + 1` of each row, which bracket it."""
-    x0, x1 = x[rows, at], x[rows, at + 1]
-    y0, y1 = y[rows, at], y[rows, at + 1]
-    width = x1 - x0
+    x0, y0 = x[rows, at], y[rows, at]
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = y0 / (y0 - y1)
+        share = y0 / (y0 - y[rows, at + 1])
     share = np.where(np.isfinite(share), share, 0.5)
     if x.shape[1] >= 4 and rows.size:
-        share = _newton(share, *_cubic(x, y, rows, at))
-    return x0 + share * width
+        share = _on_cubic(x, y, rows, at, share)
+    result: Real = x0 + share * (x[rows, at + 1] - x0)
+    return result
 
 
-def _cubic(x: Real, y: Real, rows: Index, at: Index) -> tuple[Real, Real, Real, Real]:
-    """Coefficients of the interpolating cubic in t = (x - x0) / (x1 - x0), constant first."""
-    first = np.clip(at - 1, 0, x.shape[1] - 4)
+def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
+    """Newton's method from the straight-line zero `share` (0 … 1), kept within the bracket."""
+    first = np.minimum(np.maximum(at - 1, 0), x.shape[1] - 4)
     window = first[:, None] + np.arange(4)
     xs, ys = x[rows[:, None], window], y[rows[:, None], window]
-    x0, x1 = x[rows, at][:, None], x[rows, at + 1][:, None]
-    nodes = (xs - x0) / (x1 - x0)
-    steps = np.diff(xs, axis=1)
-    even = np.max(steps, axis=1) < _UNEVEN * np.min(steps, axis=1)
-    d1 = _divided(ys, nodes, 1)
-    d2 = _divided(d1, nodes, 2)
-    d3 = _divided(d2, nodes, 3)[:, 0]
-    n0, n1, n2 = nodes[:, 0], nodes[:, 1], nodes[:, 2]
-    c1, c2 = d1[:, 0], d2[:, 0]
-    a0 = ys[:, 0] - c1 * n0 + c2 * n0 * n1 - d3 * n0 * n1 * n2
-    a1 = c1 - c2 * (n0 + n1) + d3 * (n0 * n1 + n0 * n2 + n1 * n2)
-    a2 = c2 - d3 * (n0 + n1 + n2)
-    y0, y1 = y[rows, at], y[rows, at + 1]
-    zero = np.zeros_like(y0)
-    return (
-        np.where(even, a0, y0),
-        np.where(even, a1, y1 - y0),
-        np.where(even, a2, zero),
-        np.where(even, d3, zero),
-    )
-
-
-def _divided(values: Real, nodes: Real, order: int) -> Real:
+    steps = xs[:, 1:] - xs[:, :-1]
+    d1 = ys[:, 1:] - ys[:, :-1]
+    d2 = d1[:, 1:] - d1[:, :-1]
+    d3 = d2[:, 1] - d2[:, 0]
+    # Newton's forward form in s, which counts samples from the first of the four.
+    a1 = d1[:, 0] - d2[:, 0] / 2.0 + d3 / 3.0
+    a2 = (d2[:, 0] - d3) / 2.0
+    a3 = d3 / 6.0
+    low = (at - first).astype(np.float64)
+    s = low + share
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.diff(values, axis=1) / (nodes[:, order:] - nodes[:, :-order])
-
-
-def _newton(share: Real, a0: Real, a1: Real, a2: Real, a3: Real) -> Real:
-    """Newton's method on the cubic from the straight-line zero, kept within the bracket."""
-    for _ in range(4):
-        value = a0 + share * (a1 + share * (a2 + share * a3))
-        slope = a1 + share * (2.0 * a2 + share * 3.0 * a3)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            better = share - value / slope
-        share = np.where(np.isfinite(better), np.clip(better, 0.0, 1.0), share)
-    return share
-
-
-def positive_measure(x: Real, y: Real) -> Real:
-    """Total length of x, per row (B,), over which y is positive."""
-    above = y > 0.0
-    total: Real = np.sum(np.diff(x, axis=1) * (above[:, 1:] & above[:, :-1]), axis=1)
-    rows, at, where, rising = crossings(x, y)
-    part = np.where(rising, x[rows, at + 1] - where, where - x[rows, at])
-    np.add.at(total, rows, part)
-    return total
-
-
-def first_fall(x: Real, y: Real) -> Real:
-    """End of the stretch from the first sample on which y is positive, per row (B,).
-
-    NaN where y is not positive at the first sample; the last x where it never falls.
-    """
-    result = np.where(y[:, 0] > 0.0, x[:, -1], np.nan)
-    rows, _, where, _ = crossings(x, y)
-    # Written backwards, so that the first crossing of each row is what stays.
-    result[rows[::-1]] = np.where(y[rows, 0] > 0.0, where, np.nan)[::-1]
-    return result
-
-
-def last_rise(x: Real, y: Real) -> Real:
-    """Start of the stretch up to the last sample on which y is positive, per row (B,).
-
-    NaN where y is not positive at the last sample; the first x where it always is.
-    """
-    result = np.where(y[:, -1] > 0.0, x[:, 0], np.nan)
-    rows, _, where, _ = crossings(x, y)
-    result[rows] = np.where(y[rows, -1] > 0.0, where, np.nan)
-    return result
+        for _ in range(3):
+            value = ys[:, 0] + s * (a1 + s * (a2 + s * a3))
+            s = s - value / (a1 + s * (2.0 * a2 + s * 3.0 * a3))
+            s = np.minimum(np.maximum(s, low), low + 1.0)
+    even = np.abs(steps - steps[:, :1]).max(axis=1) < _UNEVEN * steps[:, 0]
+    return np.where(even & np.isfinite(s), s - low, share)
 
 
 def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
@@ -172,7 +165,7 @@ def peak(x: Real, y: Real) -> tuple[Real, Real]:
     slope = (rise * right + fall * left) / (left + right)
     with np.errstate(divide="ignore", invalid="ignore"):
         shift = -0.5 * slope / bend
-    even = np.maximum(left, right) < _UNEVEN * np.minimum(left, right)
+    even = np.abs(left - right) < _UNEVEN * left
     good = even & np.isfinite(shift) & (bend < 0.0)
     rows, shift, slope, bend = rows[good], shift[good], slope[good], bend[good]
     value[rows] += shift * (slope + bend * shift)

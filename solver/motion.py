@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from solver.crossings import crossings
+from solver.crossings import Crossings
 from solver.forces import (
     Springlike,
     SpringRun,
@@ -30,7 +30,7 @@ from solver.planar import Plane, Real, direction, dot, length, quarter_turn, squ
 from solver.state import Bearing, Body, State
 from solver.steps import LOCK_TOLERANCE
 
-CHUNK = 16384
+CHUNK = 32768
 """Design-positions solved at once: the temporaries of one chunk stay in the processor's cache."""
 
 
@@ -254,14 +254,14 @@ def _around_onsets(motion: Motion, even: Real) -> Real | None:
         if run.onset is None or not (np.any(run.onset > 0.0) and np.any(run.onset <= 0.0)):
             continue
         onset = np.broadcast_to(run.onset, motion.travel.shape)
-        rows, at, where, _ = crossings(np.broadcast_to(even, onset.shape), onset)
-        if not rows.size:
+        found = Crossings.of(np.broadcast_to(even, onset.shape), onset)
+        if not found.rows.size:
             continue
         if moved is None:
             moved = np.repeat(even, onset.shape[0], axis=0)
-        first = np.clip(at, 1, count - 3)
-        moved[rows, first] = where - ONSET_GAP
-        moved[rows, first + 1] = where + ONSET_GAP
+        first = np.clip(found.at, 1, count - 3)
+        moved[found.rows, first] = found.where - ONSET_GAP
+        moved[found.rows, first + 1] = found.where + ONSET_GAP
     return None if moved is None else np.sort(np.clip(moved, 0.0, 1.0), axis=1)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.crossings import first_fall, highest, last_rise, peak, positive_measure
+from solver.crossings import Crossings, highest, peak
 from solver.forces import SpringRun
 from solver.model import CompressionSpring, Design, ExtensionSpring, Spring, TorsionSpring
 from solver.motion import Motion
@@ -38,11 +38,14 @@ class ReadingKind:
 class Measures:
     """Readings of a batch: `values[key]` (B,) in base units, `where[key]` (B,) travel in degrees.
 
-    `where` has only those readings that belong to one lever position.
+    `where` has only those readings that belong to one lever position. `to_b` and `to_a` bound
+    the stretches on which the lever drives itself to B or to A against friction.
     """
 
     values: dict[str, Values]
     where: dict[str, Values]
+    to_b: Crossings
+    to_a: Crossings
 
 
 _FEEL = "Hold and feel"
@@ -125,7 +128,10 @@ def _of_pins(design: Design) -> Iterator[ReadingKind]:
 
 def measure(motion: Motion) -> Measures:
     """All readings of a batch; NaN for designs that lock anywhere in the throw."""
-    found = Measures({}, {})
+    x, torque, friction = motion.travel, motion.torque, motion.friction
+    found = Measures(
+        {}, {}, Crossings.of(x, torque - friction), Crossings.of(x, -torque - friction)
+    )
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         _feel(motion, found)
         _home(motion, found)
@@ -164,14 +170,14 @@ def _feel(motion: Motion, found: Measures) -> None:
 
 def _home(motion: Motion, found: Measures) -> None:
     values, where = found.values, found.where
-    x, torque, friction = motion.travel, motion.torque, motion.friction
+    x, torque = motion.travel, motion.torque
     throw = x[:, -1]
     top, place = highest(x, motion.energy, -torque)
     inside = (place > 0.0) & (place < throw)
     centre = np.where(inside, place, np.nan)
-    to_b, to_a = torque - friction, -torque - friction
-    hang = np.maximum(throw - positive_measure(x, to_b) - positive_measure(x, to_a), 0.0)
-    commit_a, commit_b = last_rise(x, to_b), first_fall(x, to_a)
+    to_b, to_a = found.to_b, found.to_a
+    hang = np.maximum(throw - to_b.positive_measure() - to_a.positive_measure(), 0.0)
+    commit_a, commit_b = to_b.last_rise(), to_a.first_fall()
     values["dead_centre"] = where["dead_centre"] = centre * _DEGREES
     values["hang_zone"] = hang * _DEGREES
     values["hang_zone_mm"] = hang * motion.arm[:, 0]
