@@ -1,0 +1,75 @@
+"""A line above or below a plot: what it shows at the left, the value at the cursor at the right."""
+
+from typing import Any
+
+import pyqtgraph as pg
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QGraphicsItem
+
+from app.theme import Theme
+
+_GAP = 16.0
+_EDGE = 4.0
+
+
+class Heading(QGraphicsItem):
+    """Texts on one line. `holder` is what goes into the layout."""
+
+    def __init__(self, theme: Theme, font: QFont, name: str, indent: float = 0.0) -> None:
+        self.holder: Any = pg.GraphicsWidget()
+        super().__init__(self.holder)
+        self.theme = theme
+        self.unit = ""
+        self.note = ""
+        self.value = ""
+        self._name = name
+        self._indent = indent
+        self._rect = QRectF()
+        self.set_font(font)
+        self.holder.geometryChanged.connect(self._follow)
+
+    def set_font(self, font: QFont) -> None:
+        """Set the font, and with it the line's height."""
+        self._font = font
+        self._bold = QFont(font)
+        self._bold.setWeight(QFont.Weight.DemiBold)
+        height = QFontMetricsF(font).height() + 6
+        self.holder.setMinimumHeight(height)
+        self.holder.setMaximumHeight(height)
+
+    def boundingRect(self) -> QRectF:
+        """The whole line."""
+        return self._rect
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Draw name and value; unit and note only where they fit between."""
+        middle = Qt.AlignmentFlag.AlignVCenter
+        line = self._rect.adjusted(self._indent, 0, -_EDGE, 0)
+        painter.setFont(self._font)
+        painter.setPen(self.theme.ink)
+        painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignRight), self.value)
+        taken = painter.fontMetrics().horizontalAdvance(self.value)
+        room = line.width() - (taken + _GAP if self.value else 0.0)
+        painter.setFont(self._bold)
+        metrics = QFontMetricsF(self._bold)
+        name = metrics.elidedText(self._name, Qt.TextElideMode.ElideRight, room)
+        painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignLeft), name)
+        self._paint_after(painter, line, metrics.horizontalAdvance(name), room)
+
+    def _paint_after(self, painter: QPainter, line: QRectF, start: float, room: float) -> None:
+        painter.setFont(self._font)
+        painter.setPen(self.theme.faint_ink)
+        metrics = QFontMetricsF(self._font)
+        for text in (f", {self.unit}" if self.unit else "", f"  {self.note}" if self.note else ""):
+            width = metrics.horizontalAdvance(text)
+            if start + width > room:
+                return
+            place = line.adjusted(start, 0, 0, 0)
+            flags = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+            painter.drawText(place, int(flags), text)
+            start += width
+
+    def _follow(self) -> None:
+        self.prepareGeometryChange()
+        self._rect = QRectF(0, 0, self.holder.size().width(), self.holder.size().height())

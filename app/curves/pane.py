@@ -1,0 +1,336 @@
+"""One plot: grid, marks along the travel, curves, labels and the cursor.
+
+Everything but the curves is drawn in the pixels of the plot's view box, which keeps text and
+line widths exact and lets one item draw the whole grid in one call.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from numpy.typing import NDArray
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
+
+from app.curves.scale import Scale, tick_text
+from app.label_places import Label, Placed, arrange
+from app.theme import Theme
+
+Curve = NDArray[np.float64]
+
+HANDLE = 5.0
+"""Half the width of the cursor's handle, pixels."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A line across the plot at one travel (degrees)."""
+
+    travel: float
+    colour: QColor
+    style: Qt.PenStyle
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """What is marked along the travel (degrees)."""
+
+    lines: tuple[Mark, ...] = ()
+    bands: tuple[tuple[float, float], ...] = ()
+    arrows: tuple[tuple[float, int], ...] = ()
+    """A place and the way (+1 towards B, -1 towards A) in which the lever carries on from it."""
+
+
+class Backdrop(QGraphicsItem):
+    """Grid, hang zones and marks, behind the curves."""
+
+    def __init__(self, pane: "Pane") -> None:
+        super().__init__(pane.box)
+        self._pane = pane
+        self._grid: list[QLineF] = []
+        self._zero: QLineF | None = None
+        self.setZValue(-50)
+
+    def boundingRect(self) -> QRectF:
+        """The whole plot."""
+        return self._pane.rect
+
+    def rebuild(self) -> None:
+        """Make the lines anew for another range or size."""
+        pane = self._pane
+        self._grid = [
+            *(
+                QLineF(pane.across(x), 0, pane.across(x), pane.rect.height())
+                for x in pane.x.ticks()
+            ),
+            *(QLineF(0, pane.down(y), pane.rect.width(), pane.down(y)) for y in pane.y.ticks()),
+        ]
+        level = pane.down(0.0)
+        inside = 0 < level < pane.rect.height() - 1
+        self._zero = QLineF(0, level, pane.rect.width(), level) if inside else None
+        self.update()
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Draw grid, bands, lines and arrows."""
+        pane, theme = self._pane, self._pane.theme
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(QPen(theme.grid_major, 0))
+        painter.drawLines(self._grid)
+        for start, end in pane.marks.bands:
+            self._paint_band(painter, start, end)
+        if self._zero is not None:
+            painter.setPen(QPen(theme.faint_ink, 0))
+            painter.drawLine(self._zero)
+        for mark in pane.marks.lines:
+            painter.setPen(_cosmetic(mark.colour, mark.style))
+            x = pane.across(mark.travel)
+            painter.drawLine(QLineF(x, 0, x, pane.rect.height()))
+        for travel, way in pane.marks.arrows:
+            self._paint_arrow(painter, travel, way)
+
+    def _paint_band(self, painter: QPainter, start: float, end: float) -> None:
+        pane = self._pane
+        left, right = pane.across(start), pane.across(end)
+        band = QRectF(left, 0, max(right - left, 1.0), pane.rect.height())
+        tone = pane.theme.hang
+        painter.fillRect(band, tone)
+        hatching = QColor(tone)
+        hatching.setAlpha(min(255, 2 * tone.alpha()))
+        painter.fillRect(band, QBrush(hatching, Qt.BrushStyle.BDiagPattern))
+
+    def _paint_arrow(self, painter: QPainter, travel: float, way: int) -> None:
+        pane = self._pane
+        x, foot = pane.across(travel), pane.rect.height()
+        painter.setPen(_cosmetic(pane.theme.ink, Qt.PenStyle.SolidLine))
+        painter.drawLine(QLineF(x, foot - 26, x, foot))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(pane.theme.ink)
+        tip = x + 8 * way
+        painter.drawPolygon([QPointF(x, foot - 26), QPointF(tip, foot - 22), QPointF(x, foot - 18)])
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+
+
+class Labels(QGraphicsItem):
+    """The texts in the plot."""
+
+    def __init__(self, pane: "Pane") -> None:
+        super().__init__(pane.box)
+        self._pane = pane
+        self.placed: list[Placed] = []
+        self.message = ""
+        self.setZValue(50)
+
+    def boundingRect(self) -> QRectF:
+        """The whole plot."""
+        return self._pane.rect
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Draw each text on a scrap of paper, so that a line behind it does not cross it."""
+        pane = self._pane
+        painter.setFont(pane.font)
+        ascent = pane.metrics.ascent()
+        for label in self.placed:
+            painter.fillRect(label.rect.adjusted(-2, 1, 2, -1), pane.theme.paper)
+            painter.setPen(label.colour)
+            painter.drawText(QPointF(label.rect.left(), label.rect.top() + ascent), label.text)
+        if self.message:
+            painter.setPen(pane.theme.faint_ink)
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+            painter.drawText(pane.rect.adjusted(12, 0, -12, 0), int(flags), self.message)
+
+
+class Cursor(QGraphicsItem):
+    """The lever's place: a line with a handle, and a dot on each curve."""
+
+    def __init__(self, pane: "Pane") -> None:
+        super().__init__(pane.box)
+        self._pane = pane
+        self.dots: list[float] = []
+        self.setZValue(60)
+
+    def boundingRect(self) -> QRectF:
+        """A strip around the line."""
+        return QRectF(-HANDLE - 1, 0, 2 * HANDLE + 2, self._pane.rect.height())
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Draw line, handle and dots."""
+        theme, height = self._pane.theme, self._pane.rect.height()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(_cosmetic(theme.selection, Qt.PenStyle.SolidLine))
+        painter.drawLine(QLineF(0, 0, 0, height))
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
+        painter.setBrush(theme.selection)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.drawPolygon(
+            QPolygonF([QPointF(-HANDLE, 0), QPointF(HANDLE, 0), QPointF(0, 1.6 * HANDLE)])
+        )
+        painter.setPen(_cosmetic(theme.paper, Qt.PenStyle.SolidLine))
+        for level in self.dots:
+            painter.drawEllipse(QPointF(0, level), 4, 4)
+
+
+class Surface(QGraphicsItem):
+    """Takes the mouse: a press or a drag anywhere moves the lever there."""
+
+    def __init__(self, pane: "Pane", moved: Callable[[float], None]) -> None:
+        super().__init__(pane.box)
+        self._pane = pane
+        self._moved = moved
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemHasNoContents)
+        self.setAcceptedMouseButtons(Qt.MouseButton.LeftButton)
+        self.setCursor(Qt.CursorShape.SizeHorCursor)
+        self.setZValue(70)
+
+    def boundingRect(self) -> QRectF:
+        """The whole plot."""
+        return self._pane.rect
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Nothing to see."""
+
+    def mousePressEvent(self, event: QGraphicsSceneMouseEvent) -> None:
+        """Begin to move the lever."""
+        self._moved(self._pane.travel_at(event.pos().x()))
+        event.accept()
+
+    def mouseMoveEvent(self, event: QGraphicsSceneMouseEvent) -> None:
+        """Move the lever."""
+        self._moved(self._pane.travel_at(event.pos().x()))
+
+
+class Pane:
+    """A plot over the travel. The caller sets its parts, then calls `refresh`."""
+
+    def __init__(self, theme: Theme, font: QFont, moved: Callable[[float], None]) -> None:
+        self.theme = theme
+        self.rect = QRectF(0, 0, 1, 1)
+        self.x = Scale(0.0, 1.0, 0.5)
+        self.y = Scale(0.0, 1.0, 0.5)
+        self.marks = Marks()
+        self.wishes: Callable[[Pane], Sequence[Label]] = lambda pane: ()
+        self.set_font(font)
+        self.box: Any = pg.ViewBox(enableMenu=False, enableMouse=False)
+        self.box.disableAutoRange()
+        self.axis: Any = pg.AxisItem("left")
+        self.axis.linkToView(self.box)
+        self.axis.enableAutoSIPrefix(False)
+        self._curves: list[Any] = []
+        self._xs: Curve = np.zeros(2)
+        self._ys: list[Curve] = []
+        self._backdrop = Backdrop(self)
+        self.labels = Labels(self)
+        self.cursor = Cursor(self)
+        self.surface = Surface(self, moved)
+        self.box.sigResized.connect(self._resized)
+
+    def set_font(self, font: QFont) -> None:
+        """Set the font of the labels and ticks."""
+        self.font = font
+        self.metrics = QFontMetricsF(font)
+
+    def set_pens(self, pens: Sequence[QPen]) -> None:
+        """Have one curve for each pen."""
+        while len(self._curves) < len(pens):
+            curve = pg.PlotCurveItem(antialias=True, skipFiniteCheck=False)
+            self.box.addItem(curve, ignoreBounds=True)
+            self._curves.append(curve)
+        for curve, pen in zip(self._curves, pens, strict=True):
+            curve.setPen(pen)
+
+    def set_curves(self, xs: Curve, ys: Sequence[Curve]) -> None:
+        """Show these curves, one for each pen, in display units."""
+        self._xs, self._ys = xs, list(ys)
+        for curve, values in zip(self._curves, ys, strict=False):
+            curve.setData(xs, values)
+
+    def clear(self, message: str) -> None:
+        """Show a sentence in place of curves."""
+        self.set_curves(np.zeros(0), [np.zeros(0) for _ in self._curves])
+        self._ys = []
+        self.marks = Marks()
+        self.wishes = lambda pane: ()
+        self.labels.message = message
+        self.cursor.setVisible(False)
+        self.refresh()
+
+    def set_scales(self, x: Scale, y: Scale) -> None:
+        """Show this range; does nothing while it is the one shown."""
+        if x != self.x or y != self.y:
+            if y != self.y:
+                self.axis.setTicks([[(tick, tick_text(tick, y.step)) for tick in y.ticks()]])
+            self.x, self.y = x, y
+            self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
+            self._backdrop.rebuild()
+
+    def refresh(self) -> None:
+        """Place the labels anew and repaint."""
+        bounds = self.rect.adjusted(4, 2, -4, -2)
+        levels = [(self.across_all(self._xs), self.down_all(ys)) for ys in self._ys]
+
+        def covers_curve(rect: QRectF) -> bool:
+            return any(_crosses(xs, ys, rect) for xs, ys in levels)
+
+        wishes = self.wishes(self) if bounds.width() > 60 else ()
+        self.labels.placed = arrange(wishes, bounds, self.metrics, covers_curve)
+        self.labels.update()
+        self._backdrop.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Use other colours; the caller sets pens and marks."""
+        self.theme = theme
+        for item in (self._backdrop, self.labels, self.cursor):
+            item.update()
+
+    def move_cursor(self, travel: float, values: Sequence[float]) -> None:
+        """Put the cursor at that travel, with a dot at each value (display units)."""
+        self.cursor.setVisible(True)
+        self.cursor.setPos(self.across(min(max(travel, self.x.low), self.x.high)), 0)
+        self.cursor.dots = [self.down(value) for value in values if np.isfinite(value)]
+        self.cursor.update()
+
+    def across(self, travel: float) -> float:
+        """Pixels from the left edge to that travel."""
+        return (travel - self.x.low) / (self.x.high - self.x.low) * self.rect.width()
+
+    def down(self, value: float) -> float:
+        """Pixels from the top edge to that value."""
+        return (self.y.high - value) / (self.y.high - self.y.low) * self.rect.height()
+
+    def across_all(self, travels: Curve) -> Curve:
+        """Pixels from the left edge to each travel."""
+        return (travels - self.x.low) * (self.rect.width() / (self.x.high - self.x.low))
+
+    def down_all(self, values: Curve) -> Curve:
+        """Pixels from the top edge to each value."""
+        return (self.y.high - values) * (self.rect.height() / (self.y.high - self.y.low))
+
+    def travel_at(self, pixels: float) -> float:
+        """The travel that many pixels from the left edge."""
+        return self.x.low + pixels / self.rect.width() * (self.x.high - self.x.low)
+
+    def _resized(self) -> None:
+        for item in (self._backdrop, self.labels, self.cursor, self.surface):
+            item.prepareGeometryChange()
+        size = self.box.rect()
+        self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
+        self._backdrop.rebuild()
+        self.refresh()
+
+
+def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:
+    pen = QPen(colour, 1, style)
+    pen.setCosmetic(True)
+    return pen
+
+
+def _crosses(xs: Curve, ys: Curve, rect: QRectF) -> bool:
+    """Whether the polyline (pixels, xs ascending) passes through the rectangle."""
+    first = max(int(np.searchsorted(xs, rect.left())) - 1, 0)
+    part = ys[first : int(np.searchsorted(xs, rect.right())) + 1]
+    if not part.size:
+        return False
+    return bool(part.min() < rect.bottom() + 1 and part.max() > rect.top() - 1)

@@ -1,0 +1,269 @@
+"""Energy and effort over the travel, with a cursor that is the lever."""
+
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QKeyEvent, QPen, QShowEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.curves.heading import Heading
+from app.curves.pane import Curve, Mark, Marks, Pane
+from app.curves.scale import Scale, following, round_step, span_of, tick_text
+from app.curves.wishes import effort_labels, energy_labels
+from app.session import Session
+from app.theme import theme_source
+from app.whereabouts import place
+from solver import units
+from solver.analysis import Analysis
+
+_EDGE = 0.02
+"""Room left and right of the rests, as a part of the throw."""
+
+_NOTHING = "There is nothing to plot until the design can be solved."
+
+
+class Curves(QWidget):
+    """Two plots, one above the other, over the lever's travel from rest A in degrees.
+
+    Above the potential energy, below the effort at the grip each way with friction. Pressing or
+    dragging in a plot moves the lever there; so do the arrow keys, Home and End.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._stale = True
+        self._efforts: tuple[Curve, Curve] = (np.zeros(0), np.zeros(0))
+        self._energy: Curve = np.zeros(0)
+        self._build()
+        self._set_theme()
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Curves of energy and effort over the lever's travel")
+        self.setToolTip(
+            "Press or drag in a plot to move the lever; arrow keys, Home and End do it too.\n"
+            "Effort above 0: the hand pushes. Below 0: the lever pulls the hand along."
+        )
+        session.updated.connect(self._update)
+        session.pose_changed.connect(self._follow_pose)
+        theme_source.changed.connect(self._set_theme)
+
+    def _build(self) -> None:
+        theme, font = theme_source.theme, self._plot_font()
+        self._view: Any = pg.GraphicsView(self, background=None)
+        self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.energy = Pane(theme, font, self._session.set_travel)
+        self.effort = Pane(theme, font, self._session.set_travel)
+        self._axis_width = round(QFontMetricsF(font).horizontalAdvance("−00 000")) + 8
+        self.travel_axis: Any = pg.AxisItem("bottom")
+        self.travel_axis.linkToView(self.effort.box)
+        self.travel_axis.enableAutoSIPrefix(False)
+        self._headings = [
+            Heading(theme, font, name, self._axis_width)
+            for name in ("Energy", "Effort at the grip", "Travel from rest A")
+        ]
+        self._headings[1].note = "above 0 the hand pushes, below 0 the lever pulls"
+        self._lay_out()
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._view)
+
+    def _lay_out(self) -> None:
+        layout: Any = pg.GraphicsLayout()
+        layout.setContentsMargins(4, 2, 8, 2)
+        layout.setSpacing(0)
+        above, between, below = self._headings
+        layout.addItem(above.holder, 0, 0, colspan=2)
+        layout.addItem(self.energy.axis, 1, 0)
+        layout.addItem(self.energy.box, 1, 1)
+        layout.addItem(between.holder, 2, 0, colspan=2)
+        layout.addItem(self.effort.axis, 3, 0)
+        layout.addItem(self.effort.box, 3, 1)
+        layout.addItem(self.travel_axis, 4, 1)
+        layout.addItem(below.holder, 5, 0, colspan=2)
+        for pane in (self.energy, self.effort):
+            pane.axis.setWidth(self._axis_width)
+        self._view.setCentralItem(layout)
+
+    def sizeHint(self) -> QSize:
+        """Room for both plots."""
+        return QSize(520, 420)
+
+    def minimumSizeHint(self) -> QSize:
+        """Small enough for a narrow dock."""
+        return QSize(260, 240)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while hidden."""
+        super().showEvent(event)
+        if self._stale:
+            self._update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the application's font."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._set_theme()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Move the lever: a degree, ten with Shift, a tenth with Control; Home and End."""
+        analysis = self._session.analysis
+        strides = {Qt.Key.Key_Left: -1.0, Qt.Key.Key_Right: 1.0}
+        if analysis is None or event.key() not in (*strides, Qt.Key.Key_Home, Qt.Key.Key_End):
+            super().keyPressEvent(event)
+        elif event.key() in strides:
+            stride = strides[Qt.Key(event.key())]
+            if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+                stride *= 10
+            elif event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+                stride /= 10
+            self._session.set_travel(self._session.travel() + stride)
+        else:
+            self._session.set_travel(0.0 if event.key() == Qt.Key.Key_Home else analysis.throw)
+
+    def _update(self) -> None:
+        """Show the session's analysis."""
+        self._stale = not self.isVisible()
+        if self._stale:
+            return
+        analysis = self._session.analysis
+        if analysis is None:
+            self._show_nothing()
+            return
+        self._take_curves(analysis)
+        self._set_scales(analysis)
+        self._set_marks(analysis)
+        self._name_units()
+        display, efforts = self._session.display, self._efforts
+        self.energy.wishes = lambda pane: energy_labels(pane, analysis, display)
+        self.effort.wishes = lambda pane: effort_labels(pane, analysis, display, efforts)
+        self.energy.refresh()
+        self.effort.refresh()
+        self._follow_pose()
+
+    def _show_nothing(self) -> None:
+        self.energy.clear(_NOTHING)
+        self.effort.clear("")
+        for heading in self._headings:
+            heading.value = ""
+            heading.update()
+        self.setAccessibleDescription(_NOTHING)
+
+    def _take_curves(self, analysis: Analysis) -> None:
+        display = self._session.display
+        force = units.factor("force", display)
+        self._energy = analysis.energy * units.factor("energy", display)
+        self._efforts = (analysis.effort_to_b * force, analysis.effort_to_a * force)
+        self.energy.labels.message = self.effort.labels.message = ""
+        self.energy.set_curves(analysis.travel, [self._energy])
+        self.effort.set_curves(analysis.travel, self._efforts)
+
+    def _set_scales(self, analysis: Analysis) -> None:
+        edge = _EDGE * analysis.throw
+        step = round_step(analysis.throw, 8)
+        along = Scale(-edge, analysis.throw + edge, step)
+        if along != self.energy.x:
+            ticks = [(tick, tick_text(tick, step)) for tick in along.ticks()]
+            self.travel_axis.setTicks([ticks])
+        energy = following(*span_of(self._energy, with_zero=True), self.energy.y)
+        effort = following(*span_of(*self._efforts, with_zero=True), self.effort.y)
+        self.energy.set_scales(along, energy)
+        self.effort.set_scales(along, effort)
+
+    def _set_marks(self, analysis: Analysis) -> None:
+        theme, style = theme_source.theme, Qt.PenStyle
+        lines = [
+            Mark(0.0, theme.rest_a, style.SolidLine),
+            Mark(analysis.throw, theme.rest_b, style.DashDotLine),
+        ]
+        if analysis.dead_centre is not None:
+            lines.append(Mark(analysis.dead_centre, theme.dead_centre, style.DashLine))
+        bands = tuple((zone.start, zone.end) for zone in analysis.hang_zones)
+        commits = ((analysis.commit_from_a, 1), (analysis.commit_from_b, -1))
+        arrows = tuple((travel, way) for travel, way in commits if travel is not None)
+        self.energy.marks = Marks(tuple(lines), bands)
+        self.effort.marks = Marks(tuple(lines), bands, arrows)
+
+    def _name_units(self) -> None:
+        display = self._session.display
+        above, between, below = self._headings
+        names = [units.unit_of(kind, display) for kind in ("energy", "force", "angle")]
+        for heading, unit in zip((above, between, below), names, strict=True):
+            if heading.unit != unit:
+                heading.unit = unit
+                heading.update()
+        stale = self._session.problem is not None
+        note = "of the last design that could be solved" if stale else ""
+        if above.note != note:
+            above.note = note
+            above.update()
+
+    def _follow_pose(self) -> None:
+        """Put the cursor where the lever is and read the curves there."""
+        analysis = self._session.analysis
+        if analysis is None or self._stale:
+            return
+        travel = min(max(self._session.travel(), 0.0), analysis.throw)
+        at = analysis.travel
+        energy = float(np.interp(travel, at, self._energy))
+        to_b, to_a = (float(np.interp(travel, at, effort)) for effort in self._efforts)
+        self.energy.move_cursor(travel, [energy])
+        self.effort.move_cursor(travel, [to_b, to_a])
+        self._read_out(analysis, travel, energy, to_b, to_a)
+
+    def _read_out(
+        self, analysis: Analysis, travel: float, energy: float, to_b: float, to_a: float
+    ) -> None:
+        display = self._session.display
+        force, work = units.factor("force", display), units.factor("energy", display)
+        grip = float(np.interp(travel, analysis.travel, analysis.grip_travel))
+        where = place(travel, analysis)
+        angle = units.show(travel, "angle", display)
+        name = "" if where.endswith("°") else f"{where}, "
+        texts = (
+            units.show(energy / work, "energy", display),
+            f"A → B {units.show(to_b / force, 'force', display)}    "
+            f"B → A {units.show(to_a / force, 'force', display)}",
+            f"{name}{angle} = {units.show(grip, 'length', display)} at the grip",
+        )
+        for heading, text in zip(self._headings, texts, strict=True):
+            if heading.value != text:
+                heading.value = text
+                heading.update()
+        self.setAccessibleDescription(
+            f"Lever at {texts[2]}. Energy {texts[0]}. Effort at the grip {texts[1]}."
+        )
+
+    def _set_theme(self) -> None:
+        theme, font = theme_source.theme, self._plot_font()
+        self._view.setBackground(theme.paper)
+        self.energy.set_pens([_pen(theme.ink, Qt.PenStyle.SolidLine)])
+        self.effort.set_pens(
+            [_pen(theme.rest_a, Qt.PenStyle.SolidLine), _pen(theme.rest_b, Qt.PenStyle.DashLine)]
+        )
+        for heading in self._headings:
+            heading.theme = theme
+            heading.set_font(font)
+            heading.update()
+        for pane in (self.energy, self.effort):
+            pane.set_font(font)
+            pane.set_theme(theme)
+        for axis in (self.energy.axis, self.effort.axis, self.travel_axis):
+            axis.setPen(theme.panel_edge)
+            axis.setTextPen(theme.faint_ink)
+            axis.setTickFont(font)
+            axis.setStyle(tickLength=0)
+        self._update()
+
+    def _plot_font(self) -> QFont:
+        font = QFont(self.font())
+        if font.pointSizeF() > 0:
+            font.setPointSizeF(0.94 * font.pointSizeF())
+        return font
+
+
+def _pen(colour: QColor, style: Qt.PenStyle) -> QPen:
+    pen = QPen(colour, 1, style)
+    pen.setCosmetic(True)
+    return pen

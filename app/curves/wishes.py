@@ -1,0 +1,112 @@
+"""The labels that the two plots wish to show, and where."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from PySide6.QtCore import QPointF
+
+from app.curves.pane import Curve, Pane
+from app.label_places import Label
+from solver import units
+from solver.analysis import Analysis
+from solver.project import Display
+
+_AWAY = 6.0
+"""Pixels between a mark and its label."""
+
+
+def energy_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Label]:
+    """The rests, dead centre, the hang zones, and the depth of each well."""
+    theme, line = pane.theme, pane.metrics.height()
+    labels = [
+        Label("rest A", theme.rest_a, _beside(pane, 0.0, "rest A", "top")),
+        Label("rest B", theme.rest_b, _beside(pane, analysis.throw, "rest B", "top")),
+    ]
+    if analysis.dead_centre is not None:
+        text = f"dead centre {units.show(analysis.dead_centre, 'angle', display)}"
+        places = _beside(pane, analysis.dead_centre, text, "top")
+        labels.append(Label(text, theme.dead_centre, places))
+    labels += _hang_labels(pane, analysis, display)
+    for rest, travel, colour in (
+        ("A", 0.0, theme.rest_a),
+        ("B", analysis.throw, theme.rest_b),
+    ):
+        reading = analysis.readings.get(f"barrier_{rest.lower()}")
+        if reading is not None and reading.value > 0:
+            text = f"well {units.show(reading.value, 'energy', display)} deep"
+            foot = _beside(pane, travel, text, "foot")
+            inward = 2.5 * line if rest == "A" else -2.5 * line
+            places = [*foot, *(place + QPointF(inward, 0) for place in foot)]
+            labels.append(Label(text, colour, places, needed=False))
+    return labels
+
+
+def effort_labels(
+    pane: Pane, analysis: Analysis, display: Display, efforts: Sequence[Curve]
+) -> list[Label]:
+    """The name and peak of each curve, and from where the lever carries on by itself."""
+    theme = pane.theme
+    labels = []
+    names = (("A → B", efforts[0], theme.rest_a), ("B → A", efforts[1], theme.rest_b))
+    for name, effort, colour in names:
+        if np.isfinite(effort).any():
+            peak = float(np.nanmax(effort)) / units.factor("force", display)
+            text = f"{name}, peak {units.show(peak, 'force', display)}"
+            labels.append(Label(text, colour, _along(pane, analysis.travel, effort, text)))
+    for text, travel, way in (
+        ("commit point from A", analysis.commit_from_a, 1),
+        ("commit point from B", analysis.commit_from_b, -1),
+    ):
+        if travel is not None:
+            places = _carry_places(pane, travel, way, text)
+            labels.append(Label(text, theme.ink, places, needed=False))
+    return labels
+
+
+def _hang_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Label]:
+    labels = []
+    line = pane.metrics.height()
+    for zone in analysis.hang_zones:
+        text = f"hang zone {units.show(zone.end - zone.start, 'angle', display)}"
+        width = pane.metrics.horizontalAdvance(text)
+        left = pane.across((zone.start + zone.end) / 2) - width / 2
+        foot = pane.rect.height() - line - 3
+        places = [QPointF(left, foot - row * (line + 2)) for row in range(4)]
+        labels.append(Label(text, pane.theme.ink, places))
+    return labels
+
+
+def _beside(pane: Pane, travel: float, text: str, edge: str) -> list[QPointF]:
+    """Right of the line at that travel, left of it, then the same a row further in."""
+    x, line = pane.across(travel), pane.metrics.height()
+    width = pane.metrics.horizontalAdvance(text)
+    top, row = (2.0, line + 2) if edge == "top" else (pane.rect.height() - line - 3, -line - 2)
+    sides = [x + _AWAY, x - _AWAY - width]
+    if x + _AWAY + width > pane.rect.width() - 4:
+        sides.reverse()
+    return [QPointF(side, top + step * row) for step in range(3) for side in sides]
+
+
+def _along(pane: Pane, travels: Curve, values: Curve, text: str) -> list[QPointF]:
+    """Above or below the curve: at its peak first, then ever further along it."""
+    line, width = pane.metrics.height(), pane.metrics.horizontalAdvance(text)
+    peak = int(np.nanargmax(values))
+    last = len(travels) - 1
+    towards = 1 if peak < last / 2 else -1
+    places = []
+    for part in (0.0, 0.04, 0.08, 0.14, 0.2, 0.28, 0.36):
+        index = min(max(peak + towards * round(part * last), 0), last)
+        x, y = pane.across(float(travels[index])), pane.down(float(values[index]))
+        if np.isfinite(y):
+            side = x + _AWAY if towards > 0 else x - _AWAY - width
+            places += [QPointF(side, y - line - 3), QPointF(side, y + 3)]
+    return places
+
+
+def _carry_places(pane: Pane, travel: float, way: int, text: str) -> list[QPointF]:
+    """Beside the arrow's tip at the foot of the plot."""
+    line, width = pane.metrics.height(), pane.metrics.horizontalAdvance(text)
+    x = pane.across(travel) + way * 12
+    left = x if way > 0 else x - width
+    foot = pane.rect.height()
+    return [QPointF(left, foot - 22 - line / 2), QPointF(left, foot - line - 2)]
