@@ -126,8 +126,8 @@ def _apt_install(packages: list[str]) -> None:
 def _advice(packages: list[str]) -> str:
     names = " ".join(packages)
     if shutil.which("apt-get"):
-        return f"The window needs system packages; get them with: sudo apt-get install {names}"
+        return f"Throwover needs system packages; get them with: sudo apt-get install {names}"
     return (
-        "The window needs system libraries that are missing here; get those that Debian calls "
+        "Throwover needs system libraries that are missing here; get those that Debian calls "
         f"{names} with this system's package manager."
     )
