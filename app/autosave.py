@@ -121,7 +121,7 @@ def leftovers(folder: Path) -> tuple[Leftover, ...]:
         try:
             project, path = _decode(file.read_text(encoding="utf-8"))
             found.append(Leftover(file, project, path, file.stat().st_mtime))
-        except (OSError, ValueError, FileProblem):
+        except (OSError, ValueError, RecursionError, FileProblem):
             with contextlib.suppress(OSError):
                 file.rename(file.with_suffix(".unreadable"))
     return tuple(sorted(found, key=lambda leftover: -leftover.saved))

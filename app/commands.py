@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Literal, cast
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction
@@ -13,7 +14,7 @@ from PySide6.QtGui import QAction
 from app import dialogs, examples
 from app.actions import SNAPS
 from app.cli import program_version
-from app.session import Ref, RefKind
+from app.session import Ref
 from app.theme import Choice, theme_source
 from solver import edit
 from solver.errors import ThrowoverError
@@ -26,7 +27,14 @@ if TYPE_CHECKING:
 STEP = 1.0
 """Degrees that one step of the lever takes."""
 _BLANK = "blank"
-_SELECTABLE: tuple[RefKind, ...] = ("point", "link", "slider", "spring", "weight", "load")
+_SELECTABLE: tuple[Literal["point", "link", "slider", "spring", "weight", "load"], ...] = (
+    "point",
+    "link",
+    "slider",
+    "spring",
+    "weight",
+    "load",
+)
 _TOOLS = (
     "point",
     "link",
@@ -78,18 +86,18 @@ class Commands(QObject):
     def _looks(self) -> dict[str, Callable[[], object]]:
         canvas = self._window.canvas
         return {
-            **{f"add_{tool}": self._later(canvas.begin_tool, tool) for tool in _TOOLS},
+            **{f"add_{tool}": partial(canvas.begin_tool, tool) for tool in _TOOLS},
             "fit": canvas.fit,
             "zoom_in": canvas.zoom_in,
             "zoom_out": canvas.zoom_out,
-            **{key: self._later(self._snap, size) for key, size in SNAPS.items()},
-            "metric": self._later(self._units, "metric"),
-            "inch": self._later(self._units, "inch"),
-            "from_upright": self._later(self._angles, "upright"),
-            "from_x": self._later(self._angles, "x"),
-            "look_system": self._later(self._look, "system"),
-            "look_light": self._later(self._look, "light"),
-            "look_dark": self._later(self._look, "dark"),
+            **{key: partial(self._snap, size) for key, size in SNAPS.items()},
+            "metric": partial(self._units, "metric"),
+            "inch": partial(self._units, "inch"),
+            "from_upright": partial(self._angles, "upright"),
+            "from_x": partial(self._angles, "x"),
+            "look_system": partial(self._look, "system"),
+            "look_light": partial(self._look, "light"),
+            "look_dark": partial(self._look, "dark"),
             "reset_panels": self._window.panels.reset,
         }
 
@@ -103,9 +111,6 @@ class Commands(QObject):
             "to_drawn": lambda: self._session.set_direction(None),
             "edit_here": self._edit_here,
         }
-
-    def _later(self, work: Callable[..., object], *arguments: object) -> Callable[[], object]:
-        return lambda: work(*arguments)
 
     def _action(self, key: str) -> QAction:
         return self._window.actions_by_key[key]
@@ -123,11 +128,11 @@ class Commands(QObject):
                 action = menus["layouts"].addAction(layout.title)
                 action.setToolTip(layout.sentence)
                 action.setStatusTip(layout.sentence)
-                action.triggered.connect(self._later(self._begin, layout.key))
+                action.triggered.connect(partial(self._begin, layout.key))
         for path in examples.examples():
             action = menus["examples"].addAction(path.stem.replace("-", " ").capitalize())
             action.setStatusTip("Open this example as a new project.")
-            action.triggered.connect(self._later(self._window.projects.open, path))
+            action.triggered.connect(partial(self._window.projects.open, path))
         menus["examples"].setEnabled(bool(examples.examples()))
         menus["recent"].aboutToShow.connect(self._fill_recent)
         self._fill_recent()
@@ -139,7 +144,7 @@ class Commands(QObject):
             action = menu.addAction(f"&{number} {_escaped(path.name)}")
             action.setToolTip(str(path))
             action.setStatusTip(str(path))
-            action.triggered.connect(self._later(self._window.projects.open, Path(path)))
+            action.triggered.connect(partial(self._window.projects.open, Path(path)))
         if menu.isEmpty():
             menu.addAction("No file yet").setEnabled(False)
         else:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QObject
@@ -110,22 +111,19 @@ class Projects(QObject):
                 Notice(
                     f"Throwover ended before «{name}» was saved; the work of {when} is kept.",
                     (
-                        ("Bring it back", self._bringer(leftover)),
-                        ("Throw it away", lambda leftover=leftover: autosave.discard(leftover)),
+                        ("Bring it back", partial(self._bring, leftover)),
+                        ("Throw it away", partial(autosave.discard, leftover)),
                         ("Later", lambda: None),
                     ),
                 )
             )
 
-    def _bringer(self, leftover: Leftover) -> Callable[[], None]:
-        def bring() -> None:
-            if self.may_leave():
-                self._document.recover(leftover.project, leftover.path)
-                self._keeper.write()
-                if self._keeper.file.exists():
-                    autosave.discard(leftover)
-
-        return bring
+    def _bring(self, leftover: Leftover) -> None:
+        if self.may_leave():
+            self._document.recover(leftover.project, leftover.path)
+            self._keeper.write()
+            if self._keeper.file.exists():
+                autosave.discard(leftover)
 
     def _open(self, path: Path) -> None:
         if examples.is_example(path):

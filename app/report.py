@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver import units
-from solver.analysis import Analysis, LimitResult, Reading
-from solver.model import Limit
+from solver.analysis import Analysis
 from solver.project import Display, Project
+from solver.results import LimitResult, Reading
 from solver.units import Quantity
 
 BASE_UNITS: dict[Quantity, str] = {
@@ -90,7 +90,7 @@ def as_json(project: Project, analysis: Analysis) -> str:
 
 
 def _limit_record(result: LimitResult) -> dict[str, Any]:
-    limit: Limit = result.limit
+    limit = result.limit
     return {
         "reading": limit.reading,
         "at_least": limit.at_least,
