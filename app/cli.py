@@ -10,9 +10,9 @@ import os
 import sys
 from collections.abc import Sequence
 from dataclasses import replace
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
+from app.version import program_version
 from solver.errors import FileProblem, ThrowoverError
 from solver.project import Project
 
@@ -104,14 +104,6 @@ def _add_variant(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--variant", metavar="NAME", help="the variant to take (default: the one worked on last)"
     )
-
-
-def program_version() -> str:
-    """The version of the installed program."""
-    try:
-        return version("throwover")
-    except PackageNotFoundError:
-        return "(not installed)"
 
 
 def _open(parsed: argparse.Namespace) -> int:

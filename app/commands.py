@@ -13,11 +13,9 @@ from PySide6.QtGui import QAction
 
 from app import dialogs, examples
 from app.actions import SNAPS
-from app.cli import program_version
 from app.session import Ref
 from app.theme import Choice, theme_source
-from solver import edit
-from solver.errors import ThrowoverError
+from app.version import program_version
 from solver.parts import names
 from solver.project import AngleFrom, Units
 
@@ -69,9 +67,10 @@ class Commands(QObject):
             "save": projects.save,
             "save_as": projects.save_as,
             "quit": self._window.close,
-            "undo": self._document.undo,
+            "undo": self._undo,
             "redo": self._document.redo,
-            "delete": self._delete,
+            "delete": self._window.canvas.delete_selected,
+            "join": partial(self._window.canvas.begin_tool, "join"),
             "select_all": self._select_all,
             "select_none": self._session.select,
             **self._looks(),
@@ -221,22 +220,10 @@ class Commands(QObject):
             *(Ref(kind, name) for kind in _SELECTABLE for name in names(design, kind))
         )
 
-    def _delete(self) -> None:
-        """Remove what is selected and can be removed, as one command."""
-        before = self._session.editable()
-        design, refusals = before, []
-        for ref in self._session.selection:
-            if ref.kind == "rest" or ref.name not in names(design, ref.kind):
-                continue
-            try:
-                design = edit.remove(design, ref.kind, ref.name)
-            except ThrowoverError as problem:
-                refusals.append(str(problem))
-        if design != before:
-            self._document.apply(design, "delete")
-            self._session.set_direction(None)
-        if refusals:
-            self._session.message.emit(refusals[0])
+    def _undo(self) -> None:
+        """Drop what is under way in the sketch; without that take back the last command."""
+        if not self._window.canvas.cancel():
+            self._document.undo()
 
     def _to_dead_centre(self) -> None:
         analysis = self._session.analysis
