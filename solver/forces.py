@@ -149,8 +149,8 @@ def compile_spring(spring: Spring, plan: Plan) -> Springlike:
     """The batch form of a spring."""
     at = plan.points
     if isinstance(spring, TorsionSpring):
+        on_a, on_b = (_leg_on(plan, spring.pivot, leg) for leg in (spring.leg_a, spring.leg_b))
         legs = at[spring.leg_a], at[spring.leg_b]
-        on_a, on_b = (plan.carrier[leg] for leg in legs)
         return _Torsion(spring.name, at[spring.pivot], *legs, on_a, on_b, _SIGN[spring.acts])
     ends = at[spring.a], at[spring.b]
     carriers = plan.carrier[ends[0]], plan.carrier[ends[1]]
@@ -158,6 +158,14 @@ def compile_spring(spring: Spring, plan: Plan) -> Springlike:
         return _Compression(spring.name, *ends, *carriers, spring.captive)
     assert isinstance(spring, ExtensionSpring)  # the union is exhausted
     return _Extension(spring.name, *ends, *carriers)
+
+
+def _leg_on(plan: Plan, pivot: str, leg: str) -> int:
+    """The link that a torsion spring's leg lies on: of those that carry `leg`, the one that
+    turns about `pivot`.
+    """
+    links = plan.design.links
+    return next(i for i, link in enumerate(links) if pivot in link.points and leg in link.points)
 
 
 @dataclass(frozen=True, slots=True)
