@@ -20,7 +20,8 @@ _K = QKeySequence.StandardKey
 class Command:
     """One command. `tip` says it in a few words, `status` in a sentence.
 
-    `icon` names a drawing of `app.icons`; `check` makes it an on/off command.
+    `icon` names a drawing of `app.icons` and `short` is the word under it in the toolbar;
+    `check` makes it an on/off command.
     """
 
     key: str
@@ -29,6 +30,7 @@ class Command:
     status: str
     keys: QKeySequence.StandardKey | str = ""
     icon: str = ""
+    short: str = ""
     check: bool = False
 
 
@@ -56,8 +58,16 @@ COMMANDS: tuple[Command, ...] = (
     Command(
         "new", "&New", "New sheet with a bare lever", "Begin with a lever on its pivot.", _K.New
     ),
-    Command("open", "&Open…", "Open a project", "Open a project file.", _K.Open, "open"),
-    Command("save", "&Save", "Save the project", "Write the project to its file.", _K.Save, "save"),
+    Command("open", "&Open…", "Open a project", "Open a project file.", _K.Open, "open", "Open"),
+    Command(
+        "save",
+        "&Save",
+        "Save the project",
+        "Write the project to its file.",
+        _K.Save,
+        "save",
+        "Save",
+    ),
     Command(
         "save_as",
         "Save &as…",
@@ -67,14 +77,29 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command("quit", "&Quit", "Leave Throwover", "Close the window and end the program.", "Ctrl+Q"),
     # Edit
-    Command("undo", "&Undo", "Undo", "Take back the last change.", _K.Undo, "undo"),
-    Command("redo", "&Redo", "Redo", "Make the change again that was taken back.", _K.Redo, "redo"),
+    Command("undo", "&Undo", "Undo", "Take back the last change.", _K.Undo, "undo", "Undo"),
+    Command(
+        "redo",
+        "&Redo",
+        "Redo",
+        "Make the change again that was taken back.",
+        _K.Redo,
+        "redo",
+        "Redo",
+    ),
     Command(
         "delete",
         "&Delete",
         "Delete what is selected",
         "Take the selected points and parts out of the sketch.",
         _K.Delete,
+    ),
+    Command(
+        "join",
+        "&Join two points",
+        "Join two points",
+        "Click two points that shall become one: a pivot, where they are on different links.",
+        "J",
     ),
     Command(
         "select_all",
@@ -98,6 +123,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click where a new point shall be: on a link it belongs to that link, else to the frame.",
         "P",
         "point",
+        "Point",
+        check=True,
     ),
     Command(
         "add_link",
@@ -106,6 +133,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click two or more points that shall keep their distances: they become one link.",
         "L",
         "link",
+        "Link",
+        check=True,
     ),
     Command(
         "add_slider",
@@ -114,6 +143,8 @@ COMMANDS: tuple[Command, ...] = (
         "Hold a point on the straight line through two points of another part.",
         "S",
         "slider",
+        "Slider",
+        check=True,
     ),
     Command(
         "add_compression",
@@ -122,6 +153,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click the two points that a compression spring shall push apart.",
         "C",
         "compression",
+        "Compression",
+        check=True,
     ),
     Command(
         "add_extension",
@@ -130,6 +163,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click the two points that an extension spring shall pull together.",
         "E",
         "extension",
+        "Extension",
+        check=True,
     ),
     Command(
         "add_torsion",
@@ -138,6 +173,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click a pivot, then the two points that the legs of its torsion spring lean on.",
         "T",
         "torsion",
+        "Torsion",
+        check=True,
     ),
     Command(
         "add_weight",
@@ -146,6 +183,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click the point that carries a mass.",
         "W",
         "weight",
+        "Weight",
+        check=True,
     ),
     Command(
         "add_force",
@@ -154,6 +193,8 @@ COMMANDS: tuple[Command, ...] = (
         "Click the point that a steady force pulls at.",
         "F",
         "force",
+        "Force",
+        check=True,
     ),
     Command(
         "add_torque",
@@ -162,9 +203,11 @@ COMMANDS: tuple[Command, ...] = (
         "Click the link that a steady torque turns.",
         "M",
         "torque",
+        "Torque",
+        check=True,
     ),
     # View
-    Command("fit", "&Fit", "Fit the sketch", "Show the whole linkage.", "Ctrl+0", "fit"),
+    Command("fit", "&Fit", "Fit the sketch", "Show the whole linkage.", "Ctrl+0", "fit", "Fit"),
     Command("zoom_in", "Zoom &in", "Zoom in", "Show the sketch larger.", _K.ZoomIn),
     Command("zoom_out", "Zoom &out", "Zoom out", "Show the sketch smaller.", _K.ZoomOut),
     Command(UNSNAPPED, "&Off", "No grid", "Dragged points go where the mouse goes.", check=True),
@@ -218,6 +261,7 @@ COMMANDS: tuple[Command, ...] = (
         "Show the lever on its stop at rest A.",
         "A",
         "rest_a",
+        "Rest A",
     ),
     Command(
         "to_dead_centre",
@@ -226,6 +270,7 @@ COMMANDS: tuple[Command, ...] = (
         "Show the lever where its energy is highest.",
         "D",
         "dead_centre",
+        "Dead centre",
     ),
     Command(
         "to_rest_b",
@@ -234,6 +279,7 @@ COMMANDS: tuple[Command, ...] = (
         "Show the lever on its stop at rest B.",
         "B",
         "rest_b",
+        "Rest B",
     ),
     Command(
         "step_back", "Step &back", "A step towards A", "Move the lever one degree towards A.", ","
@@ -288,7 +334,7 @@ MENUS: tuple[Menu, ...] = (
     Menu(
         "edit",
         "&Edit",
-        ("undo", "redo", SEPARATOR, "delete", SEPARATOR, "select_all", "select_none"),
+        ("undo", "redo", SEPARATOR, "delete", "join", SEPARATOR, "select_all", "select_none"),
     ),
     Menu(
         "add",
@@ -385,6 +431,8 @@ def _action(command: Command, parent: QObject) -> QAction:
     action.setToolTip(f"{command.tip} ({keys})" if keys else command.tip)
     action.setStatusTip(command.status)
     action.setCheckable(command.check)
+    if command.short:
+        action.setIconText(command.short)
     return action
 
 

@@ -85,7 +85,7 @@ class Commands(QObject):
     def _looks(self) -> dict[str, Callable[[], object]]:
         canvas = self._window.canvas
         return {
-            **{f"add_{tool}": partial(canvas.begin_tool, tool) for tool in _TOOLS},
+            **{f"add_{tool}": partial(self._tool, tool) for tool in _TOOLS},
             "fit": canvas.fit,
             "zoom_in": canvas.zoom_in,
             "zoom_out": canvas.zoom_out,
@@ -168,6 +168,7 @@ class Commands(QObject):
         self._session.snap_changed.connect(self._show_choices)
         self._document.changed.connect(self._show_choices)
         theme_source.changed.connect(self._show_choices)
+        self._window.canvas.tool_changed.connect(self._show_tool)
         self._show_history()
         self._show_selection()
         self._show_analysis()
@@ -184,6 +185,10 @@ class Commands(QObject):
             word = key.capitalize()
             action.setText(f"&{word} «{_escaped(text)}»" if able and text else f"&{word}")
             action.setIconText(word)
+
+    def _show_tool(self, tool: str) -> None:
+        for key in _TOOLS:
+            self._action(f"add_{key}").setChecked(key == tool)
 
     def _show_selection(self) -> None:
         some = bool(self._session.selection)
@@ -213,6 +218,14 @@ class Commands(QObject):
             self._action(key).setChecked(True)
 
     # ---- work ------------------------------------------------------------------------------
+
+    def _tool(self, key: str) -> None:
+        """Take a tool in hand; asked for again, put it down."""
+        canvas = self._window.canvas
+        if canvas.tool == key:
+            canvas.cancel()
+        else:
+            canvas.begin_tool(key)
 
     def _select_all(self) -> None:
         design = self._document.design

@@ -73,7 +73,7 @@ PANELS: tuple[Panel, ...] = (
     Panel("readings", "Readings", _Area.RightDockWidgetArea, 30, _readings),
 )
 
-_LEFT, _RIGHT, _BOTTOM = 0.19, 0.30, 0.21
+_LEFT, _RIGHT, _BOTTOM = 0.205, 0.30, 0.21
 """Shares of the window: width of the left and right side, height of the bottom."""
 _LEAST_SIDE = 232
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt, QTimer
+from PySide6.QtCore import QEvent, QObject, QSize, Qt, QTimer
 from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
     QGuiApplication,
-    QShowEvent,
 )
-from PySide6.QtWidgets import QLabel, QMainWindow, QToolBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QToolBar, QVBoxLayout, QWidget
 
 from app import actions, icons, theme
 from app.autosave import Autosave
@@ -23,6 +22,7 @@ from app.projects import Projects
 from app.session import Session
 from app.settings import Settings, data_folder
 from app.sketch.canvas import SketchCanvas
+from app.status import Standing
 from app.theme import theme_source
 from app.travel import TravelSlider
 
@@ -49,10 +49,11 @@ class MainWindow(QMainWindow):
         self.actions_by_key = actions.build(self)
         self.menus = actions.fill(self.menuBar(), actions.MENUS, self.actions_by_key)
         self._put_toolbar()
-        self._put_status()
+        self._standing = Standing(session, self.canvas, self.statusBar())
         self.commands = Commands(self)
         self._filler = QTimer(self, singleShot=True, interval=0)
         self._filler.timeout.connect(self.fill)
+        self.canvas.viewport().installEventFilter(self)
         self._follow()
         self._restore()
 
@@ -65,14 +66,16 @@ class MainWindow(QMainWindow):
         """Offer the work that a killed program left behind."""
         self.projects.offer_leftovers(self._recovery)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Fill the panels once the sketch is on screen."""
-        super().showEvent(event)
-        self._filler.start()
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Fill the panels once the sketch has been painted."""
+        if event.type() == QEvent.Type.Paint:
+            self.canvas.viewport().removeEventFilter(self)
+            self._filler.start()
+        return False
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes; remember the arrangement."""
-        self.session.document.cancel()
+        self.session.document.commit("change")
         if not self.projects.may_leave():
             event.ignore()
             return
@@ -112,7 +115,7 @@ class MainWindow(QMainWindow):
         bar.setObjectName("toolbar")
         bar.setMovable(False)
         bar.setIconSize(QSize(24, 24))
-        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
+        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
         for key in actions.TOOLBAR:
             if key == actions.SEPARATOR:
                 bar.addSeparator()
@@ -122,17 +125,6 @@ class MainWindow(QMainWindow):
         self.addToolBar(bar)
         self._ink_icons()
 
-    def _put_status(self) -> None:
-        self.pose_label = QLabel(self)
-        self.pose_label.setAccessibleName("Lever position")
-        self.cursor_label = QLabel(self)
-        self.cursor_label.setAccessibleName("Cursor position")
-        self.cursor_label.setMinimumWidth(
-            self.fontMetrics().horizontalAdvance("−0000.0, −0000.0 mm")
-        )
-        self.statusBar().addPermanentWidget(self.pose_label)
-        self.statusBar().addPermanentWidget(self.cursor_label)
-
     def _follow(self) -> None:
         document = self.session.document
         document.modified_changed.connect(self.setWindowModified)
@@ -140,9 +132,19 @@ class MainWindow(QMainWindow):
         document.replaced.connect(self._title)
         self.session.message.connect(lambda text: self.statusBar().showMessage(text, _MESSAGE_TIME))
         theme_source.changed.connect(self._ink_icons)
+        self.canvas.inspect_requested.connect(self._show_numbers)
         for dock in self.panels.docks.values():
             self.menus["panels"].addAction(dock.toggleViewAction())
         self._title()
+
+    def _show_numbers(self) -> None:
+        """Bring the numbers of the selected part up and go there with the keyboard."""
+        dock = self.panels.docks["inspector"]
+        dock.show()
+        dock.raise_()
+        widget = dock.widget()
+        if widget is not None:
+            widget.setFocus()
 
     def _title(self) -> None:
         self.setWindowTitle(f"{self.projects.name()}[*] – Throwover")
