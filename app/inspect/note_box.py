@@ -1,0 +1,56 @@
+"""A box for the builder's notes."""
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QPlainTextEdit, QWidget
+
+
+class NoteBox(QPlainTextEdit):
+    """Some lines of text; `edited` carries them on leaving, when they changed."""
+
+    edited = Signal(object)
+
+    def __init__(
+        self, name: str, tip: str = "", lines: int = 4, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self._value = ""
+        self.setAccessibleName(name)
+        self.setAccessibleDescription(tip)
+        self.setToolTip(tip)
+        self.setTabChangesFocus(True)
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * lines + 14)
+
+    def set_value(self, value: str) -> None:
+        """Follow a change from elsewhere; what the user is typing stays."""
+        if value != self._value:
+            typing = self.document().isModified()
+            self._value = value
+            if not typing:
+                self._write()
+
+    def load(self, value: str) -> None:
+        """Show another design's notes."""
+        self._value = value
+        self._write()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Give up what was typed on Escape."""
+        if event.key() == Qt.Key.Key_Escape:
+            self._write()
+            return
+        super().keyPressEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Leaving takes what was typed."""
+        super().focusOutEvent(event)
+        typed = self.toPlainText()
+        if event.reason() != Qt.FocusReason.PopupFocusReason and typed != self._value:
+            self._value = typed
+            self.document().setModified(False)
+            self.edited.emit(typed)
+
+    def _write(self) -> None:
+        if self.toPlainText() != self._value:
+            self.setPlainText(self._value)
+        self.document().setModified(False)
