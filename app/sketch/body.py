@@ -1,0 +1,145 @@
+"""The linkage in the pose shown: frame, plates, sliders, springs, pins, loads."""
+
+from __future__ import annotations
+
+from app.sketch import springs, symbols
+from app.sketch.picture import Picture
+from app.sketch.plates import guide_half, half_width, motion_of, plate_of, stacking
+from app.sketch.sheet import WIDE, Sheet
+from solver.model import FRAME, Force, Link, Slider
+
+
+def draw_body(sheet: Sheet, picture: Picture) -> None:
+    """Paint the linkage from the ground up."""
+    _draw_frame(sheet, picture)
+    _draw_sliders(sheet, picture, on_frame=True)
+    for link in stacking(picture.design):
+        _draw_plate(sheet, picture, link)
+    _draw_sliders(sheet, picture, on_frame=False)
+    _draw_grip(sheet, picture)
+    _draw_points(sheet, picture)
+    for spring in picture.design.springs:
+        springs.draw_spring(sheet, spring, picture.places, picture.size, sheet.theme.spring)
+    _draw_pins(sheet, picture)
+    _draw_loads(sheet, picture)
+
+
+def is_pivot(picture: Picture, name: str) -> bool:
+    """Whether a point is a pin: shared by two links, or the pin of a slider."""
+    design = picture.design
+    return len(design.links_at(name)) > 1 or any(slider.point == name for slider in design.sliders)
+
+
+def pin_radius(sheet: Sheet, picture: Picture, name: str) -> float:
+    """The drawn radius of a pin, pixels: to scale, but never too small to see or to hit."""
+    design = picture.design
+    true = design.pivot_at(name).pin_diameter / 2.0
+    widths = [half_width(design, design.link(link)) for link in design.links_at(name)]
+    return max(min(true, 0.62 * min(widths, default=true)) * sheet.scale, 3.8)
+
+
+def plate_pixels(sheet: Sheet, picture: Picture, name: str) -> float:
+    """Half the width of the widest plate at a point, pixels; 0 where there is none."""
+    design = picture.design
+    widths = [
+        half_width(design, link)
+        for link in design.links[1:]
+        if name in link.points and len(link.points) > 1
+    ]
+    return max(widths, default=0.0) * sheet.scale
+
+
+def _guide_points(picture: Picture) -> set[str]:
+    """Points that only carry a slider's guide on the frame: the rails show them."""
+    return {name for slider in picture.design.sliders for name in slider.along}
+
+
+def _draw_frame(sheet: Sheet, picture: Picture) -> None:
+    design, places = picture.design, picture.places
+    rails = _guide_points(picture)
+    for name in design.links[0].points if design.links else ():
+        if name not in places:
+            continue
+        if is_pivot(picture, name):
+            cover = plate_pixels(sheet, picture, name)
+            symbols.draw_frame_pivot(sheet, places[name], cover)
+        elif name not in rails:
+            symbols.draw_frame_anchor(sheet, places[name])
+
+
+def _draw_plate(sheet: Sheet, picture: Picture, link: Link) -> None:
+    if len(link.points) < 2:
+        return
+    theme = sheet.theme
+    lever = link.name == picture.design.lever
+    sheet.fill(
+        theme.lever_plate if lever else theme.plate,
+        theme.lever_edge if lever else theme.plate_edge,
+        1.25 * WIDE if lever else WIDE,
+    )
+    plate = plate_of(picture.design, link)
+    sheet.path(plate.path, motion_of(picture.design, link, picture.places))
+
+
+def _draw_sliders(sheet: Sheet, picture: Picture, on_frame: bool) -> None:
+    """Rails with their blocks lie under the plates, slots with theirs upon them."""
+    for slider in picture.design.sliders:
+        if (slider.guide == FRAME) != on_frame:
+            continue
+        a, b = (picture.places[name] for name in slider.along)
+        half = guide_pixels(sheet, picture, slider)
+        if on_frame:
+            symbols.draw_rails(sheet, a, b, half)
+        else:
+            symbols.draw_slot(sheet, a, b, half)
+        symbols.draw_block(sheet, picture.places[slider.point], a, b, half)
+
+
+def guide_pixels(sheet: Sheet, picture: Picture, slider: Slider) -> float:
+    """Half the width of a slider's guide, pixels."""
+    return max(guide_half(picture.design, slider) * sheet.scale, 5.0)
+
+
+def _draw_grip(sheet: Sheet, picture: Picture) -> None:
+    design = picture.design
+    if design.grip not in picture.places:
+        return
+    try:
+        width = half_width(design, design.link(design.lever))
+    except KeyError:
+        return
+    theme = sheet.theme
+    radius = max(1.35 * width * sheet.scale, 6.0)
+    place = picture.places[design.grip]
+    symbols.draw_grip(sheet, place, radius, theme.lever_plate, theme.lever_edge)
+
+
+def _draw_points(sheet: Sheet, picture: Picture) -> None:
+    """Holes and marks that are no pins: they lie under the springs."""
+    frame = set(picture.design.links[0].points) if picture.design.links else set()
+    for name, place in picture.places.items():
+        if name != picture.design.grip and not is_pivot(picture, name):
+            colour = sheet.theme.frame if name in frame else sheet.theme.plate_edge
+            symbols.draw_dot(sheet, place, colour)
+
+
+def _draw_pins(sheet: Sheet, picture: Picture) -> None:
+    for name, place in picture.places.items():
+        radius = 3.6 * sheet.unit
+        if is_pivot(picture, name):
+            radius = pin_radius(sheet, picture, name)
+            symbols.draw_pin(sheet, place, radius, sheet.theme.ink)
+        if name in picture.design.outputs:
+            symbols.draw_output_mark(sheet, place, radius)
+
+
+def _draw_loads(sheet: Sheet, picture: Picture) -> None:
+    design, places, theme = picture.design, picture.places, sheet.theme
+    for weight in design.weights:
+        symbols.draw_weight(sheet, places[weight.point], design.gravity, theme.ink)
+    for load in design.loads:
+        if isinstance(load, Force):
+            symbols.draw_force(sheet, places[load.point], load, theme.ink)
+            continue
+        points = [places[name] for name in design.link(load.link).points if name in places]
+        symbols.draw_torque(sheet, symbols.middle(points), load.torque >= 0.0, theme.ink)

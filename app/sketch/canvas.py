@@ -1,0 +1,422 @@
+"""The sketch canvas: shows the session's linkage and turns mouse and keys into gestures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QHideEvent,
+    QImage,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.session import Ref, Session
+from app.sketch.drawing import Touch, draw_sheet, paint_picture
+from app.sketch.gestures import pressed
+from app.sketch.grid import draw_grid
+from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
+from app.sketch.hits import Finder
+from app.sketch.keys import Nudge, delete_selected, next_point
+from app.sketch.labels import Lettering
+from app.sketch.navigation import SheetView
+from app.sketch.overlays import ProblemStrip, ScaleBar
+from app.sketch.picture import Ghosts, Picture, picture_of
+from app.sketch.sheet import Sheet
+from app.sketch.tools import TOOLS, tool
+from app.theme import current, theme_source
+
+BURST = 700
+"""Milliseconds without an arrow key that end a burst of them."""
+_AROUND = 150.0
+"""Pixels around the linkage that labels and symbols may need."""
+_QUICK_FROM = 1.5
+"""Device pixels per pixel from which a drag paints without antialiasing."""
+
+_ARROWS = {
+    Qt.Key.Key_Left: (-1.0, 0.0),
+    Qt.Key.Key_Right: (1.0, 0.0),
+    Qt.Key.Key_Up: (0.0, 1.0),
+    Qt.Key.Key_Down: (0.0, -1.0),
+}
+
+
+class SketchCanvas(SheetView):
+    """The linkage on paper. Everything in it is drawn by one item, in one painting."""
+
+    inspect_requested = Signal()
+    """The user double-clicked a part: its numbers are wanted."""
+    tool_changed = Signal(str)
+    """The adding tool in use; "" for none."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._ghosts = Ghosts()
+        self._picture = picture_of(session, self._ghosts)
+        self._stale = False
+        self._feedback = Feedback()
+        self._hovered: Ref | None = None
+        self._gesture: Gesture | None = None
+        self._tool: tuple[str, Gesture] | None = None
+        self._nudge = Nudge(session)
+        self._lettering = Lettering()
+        self._units = session.display.units
+        self._drawing = _Drawing(self)
+        self.scene().addItem(self._drawing)
+        self._strip = ProblemStrip(self)
+        self._bar = ScaleBar(self)
+        self._turn = QTimer(self, singleShot=True, interval=0)
+        self._turn.timeout.connect(self.refresh)
+        self._burst = QTimer(self, singleShot=True, interval=BURST)
+        self._burst.timeout.connect(self._end_burst)
+        self._listen()
+        self.setMouseTracking(True)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName("Sketch")
+        self.setAccessibleDescription(
+            "The linkage drawn to scale. Tab goes from point to point, the arrow keys move the "
+            "selected one by 1 mm, with Shift by 10 mm, with Alt by 0.1 mm."
+        )
+        self._recolour()
+
+    def _listen(self) -> None:
+        session = self._session
+        session.document.changed.connect(self._outdated)
+        session.document.replaced.connect(self._replaced)
+        for signal in (session.updated, session.pose_changed, session.selection_changed):
+            signal.connect(self._outdated)
+        theme_source.changed.connect(self._recolour)
+
+    # ---- the board that gestures work on
+
+    @property
+    def session(self) -> Session:
+        """The session shown."""
+        return self._session
+
+    @property
+    def picture(self) -> Picture:
+        """What the session shows now."""
+        if self._stale:
+            self._stale = False
+            self._picture = picture_of(self._session, self._ghosts)
+        return self._picture
+
+    @property
+    def finder(self) -> Finder:
+        """Looks for what lies on the sheet."""
+        return Finder(self.picture, self.pixels_per_mm)
+
+    def show_feedback(self, feedback: Feedback) -> None:
+        """Show what a gesture has to say."""
+        if feedback != self._feedback:
+            self._feedback = feedback
+            self._outdated()
+
+    # ---- for the window
+
+    @property
+    def tool(self) -> str:
+        """The adding tool in use; "" for none."""
+        return self._tool[0] if self._tool else ""
+
+    def begin_tool(self, key: str) -> None:
+        """Begin to add a part by clicks on the sheet; KeyError for a key that is no tool's.
+
+        The keys: "point", "link", "slider", "compression", "extension", "torsion", "weight",
+        "force", "torque", and "join" for making one pivot of two points.
+        """
+        if key not in TOOLS:
+            raise KeyError(key)
+        self.cancel()
+        gesture = tool(key, self)
+        self._tool = (key, gesture)
+        next(gesture)
+        self.viewport().setCursor(Qt.CursorShape.CrossCursor)
+        self.setFocus()
+        self.tool_changed.emit(key)
+
+    def cancel(self) -> bool:
+        """Leave gesture, tool and burst without a trace; False where there was none."""
+        running = self._gesture is not None or self._tool is not None or self._nudge.running
+        self._nudge.cancel()
+        self._send(Act("cancel"))
+        return running
+
+    def delete_selected(self) -> None:
+        """Remove what is selected."""
+        self._end_burst()
+        delete_selected(self._session)
+
+    def grab_picture(self, size: QSize) -> QImage:
+        """The whole linkage fitted into an image of that many pixels."""
+        return paint_picture(self.picture, size, current(), self.font().family())
+
+    def refresh(self) -> None:
+        """Show the session's present state now."""
+        self._turn.stop()
+        picture = self.picture
+        self._strip.tell(self._session.problem)
+        if picture.display.units != self._units:
+            self._units = picture.display.units
+            self._recolour()
+        self._drawing.cover(self._extent(picture))
+        self._drawing.update()
+
+    # ---- showing
+
+    def content_box(self) -> Sequence[float] | None:
+        return self.picture.box
+
+    def _extent(self, picture: Picture) -> QRectF:
+        """The part of the sheet (mm) that the drawing may touch."""
+        box = picture.box
+        feedback = self._feedback
+        if box is None or feedback.cursor or feedback.rubber or feedback.picks:
+            return self.visible_area()
+        around = _AROUND / self.pixels_per_mm
+        return QRectF(box[0], box[1], box[2] - box[0], box[3] - box[1]).adjusted(
+            -around, -around, around, around
+        )
+
+    def _outdated(self) -> None:
+        self._stale = True
+        self._turn.start()
+
+    def _replaced(self) -> None:
+        """Another project: nothing of a gesture under way may reach it."""
+        for running in (self._gesture, self._tool and self._tool[1]):
+            if running is not None:
+                running.close()
+        self._gesture = None
+        self._feedback, self._hovered = Feedback(), None
+        self._leave_tool()
+        self._burst.stop()
+        self._nudge = Nudge(self._session)
+        self._stale = True
+        QTimer.singleShot(0, self, self.fit)
+
+    def view_moved(self) -> None:
+        self._bar.show_scale(self.pixels_per_mm, self._session.display.units, current())
+        self._turn.start()
+
+    def _recolour(self) -> None:
+        self._strip.recolour(current())
+        self.resetCachedContent()
+        self.view_moved()
+
+    def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
+        area, units = QRectF(rect), self._session.display.units
+        draw_grid(painter, painter.worldTransform(), area, current(), units)
+
+    def paint_drawing(self, painter: QPainter) -> None:
+        """Paint everything but the paper."""
+        busy = self._gesture is not None or self._nudge.running
+        quick = busy and painter.device().devicePixelRatioF() >= _QUICK_FROM
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, not quick)
+        sheet = Sheet(painter, painter.worldTransform(), current(), self.font().family())
+        area = (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
+        touch = Touch(self._hovered, self._feedback, busy)
+        draw_sheet(sheet, self.picture, area, self._lettering, touch)
+
+    # ---- acts
+
+    def _act(self, kind: ActKind, event: QMouseEvent) -> Act:
+        pixel = event.position()
+        return Act(kind, self.to_world(pixel), (pixel.x(), pixel.y()), _keys(event.modifiers()))
+
+    def _send(self, act: Act) -> bool:
+        """Give an act to the gesture or the tool under way; False where there is none."""
+        running = self._gesture or (self._tool[1] if self._tool else None)
+        if running is None:
+            return False
+        try:
+            running.send(act)
+        except StopIteration:
+            if running is self._gesture:
+                self._gesture = None
+                self._outdated()
+            else:
+                self._leave_tool()
+        return True
+
+    def _leave_tool(self) -> None:
+        if self._tool is not None:
+            self._tool = None
+            self.viewport().unsetCursor()
+            self.tool_changed.emit("")
+
+    def _hover(self, act: Act) -> None:
+        """Show what a press here would take."""
+        hit = self.finder.hit(act.place)
+        ref = hit.ref if hit is not None else None
+        if ref == self._hovered:
+            return
+        self._hovered = ref
+        shapes = {"point": Qt.CursorShape.SizeAllCursor, "rest": Qt.CursorShape.OpenHandCursor}
+        lever = Ref("link", self.picture.design.lever)
+        if ref is None or self._tool is not None:
+            self.viewport().setCursor(
+                Qt.CursorShape.CrossCursor if self._tool else Qt.CursorShape.ArrowCursor
+            )
+        else:
+            default = Qt.CursorShape.OpenHandCursor if ref == lever else None
+            self.viewport().setCursor(
+                shapes.get(ref.kind, default or Qt.CursorShape.PointingHandCursor)
+            )
+        self._turn.start()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        self._end_burst()
+        if self.start_pan(event) or event.button() != Qt.MouseButton.LeftButton:
+            event.accept()
+            return
+        act = self._act("press", event)
+        if not self._send(act):
+            self._gesture = pressed(self, act)
+            next(self._gesture)
+        event.accept()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if not self.move_pan(event):
+            act = self._act("move", event)
+            self._send(act)
+            if self._gesture is None:
+                self._hover(act)
+        event.accept()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if not self.end_pan() and event.button() == Qt.MouseButton.LeftButton:
+            self._send(self._act("release", event))
+        event.accept()
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        if event.button() != Qt.MouseButton.LeftButton or self.panning:
+            return
+        act = self._act("double", event)
+        if not self._send(act):
+            hit = self.finder.hit(act.place)
+            if hit is not None:
+                self._session.select(hit.ref)
+                self.inspect_requested.emit()
+        event.accept()
+
+    def leaveEvent(self, event: QEvent) -> None:
+        super().leaveEvent(event)
+        self._hovered = None
+        self._turn.start()
+
+    # ---- keys
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = Qt.Key(event.key())
+        if key in _ARROWS:
+            self._arrow(key, event.modifiers())
+            return
+        if key not in (Qt.Key.Key_Shift, Qt.Key.Key_Alt, Qt.Key.Key_Escape):
+            self._end_burst()
+        done = self.hold_space(event, down=True)
+        if key == Qt.Key.Key_Escape:
+            done = self._escape()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            done = self._send(Act("finish")) or self._inspect()
+        elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
+            self.delete_selected()
+            done = True
+        event.setAccepted(done)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        event.setAccepted(self.hold_space(event, down=False))
+
+    def _arrow(self, key: Qt.Key, modifiers: Qt.KeyboardModifier) -> None:
+        if self._gesture is not None or self._tool is not None:
+            return
+        step = 1.0
+        if modifiers & Qt.KeyboardModifier.ShiftModifier:
+            step = 10.0
+        elif modifiers & Qt.KeyboardModifier.AltModifier:
+            step = 0.1
+        dx, dy = _ARROWS[key]
+        self._nudge.step(dx * step, dy * step)
+        self._burst.start()
+
+    def _escape(self) -> bool:
+        """Leave what is under way, else let go of the selection; False where there is nothing."""
+        if self.cancel():
+            return True
+        chosen = bool(self._session.selection)
+        self._session.select()
+        return chosen
+
+    def _inspect(self) -> bool:
+        chosen = bool(self._session.selection)
+        if chosen:
+            self.inspect_requested.emit()
+        return chosen
+
+    def _end_burst(self) -> None:
+        self._burst.stop()
+        self._nudge.end()
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        """Tab goes from point to point, and on to the next widget after the last."""
+        self._end_burst()
+        return next_point(self._session, forward) or super().focusNextPrevChild(forward)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        self._end_burst()
+        super().focusOutEvent(event)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        self.cancel()
+        super().hideEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._strip.place()
+        self._bar.place()
+
+
+class _Drawing(QGraphicsItem):
+    """All that lies on the paper, as one item."""
+
+    def __init__(self, canvas: SketchCanvas) -> None:
+        super().__init__()
+        self._canvas = canvas
+        self._area = QRectF(-1.0, -1.0, 2.0, 2.0)
+        self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
+
+    def cover(self, area: QRectF) -> None:
+        """Say what part of the sheet (mm) the drawing takes."""
+        if area != self._area:
+            self.prepareGeometryChange()
+            self._area = area
+
+    def boundingRect(self) -> QRectF:
+        return self._area
+
+    def paint(
+        self,
+        painter: QPainter,
+        option: QStyleOptionGraphicsItem,
+        widget: QWidget | None = None,
+    ) -> None:
+        painter.save()
+        self._canvas.paint_drawing(painter)
+        painter.restore()
+
+
+def _keys(modifiers: Qt.KeyboardModifier) -> frozenset[Key]:
+    """The modifier keys that gestures know."""
+    names: tuple[tuple[Qt.KeyboardModifier, Key], ...] = (
+        (Qt.KeyboardModifier.ShiftModifier, "shift"),
+        (Qt.KeyboardModifier.ControlModifier, "ctrl"),
+        (Qt.KeyboardModifier.AltModifier, "alt"),
+    )
+    return frozenset(name for flag, name in names if modifiers & flag)

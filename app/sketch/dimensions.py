@@ -1,0 +1,88 @@
+"""Dimensions of the points that are being moved: distances along their links, spring lengths."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor
+
+from app.sketch import springs
+from app.sketch.coils import arrow_head
+from app.sketch.picture import Picture
+from app.sketch.shapes import Place, distance, heading
+from app.sketch.sheet import NARROW, Sheet
+from solver import units
+from solver.model import FRAME
+
+MOST = 4
+"""As many dimensions at each point; the nearest are shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A distance (mm) between two places of the pose shown, and its lettering."""
+
+    a: Place
+    b: Place
+    text: str
+
+
+def dimensions_of(picture: Picture, focus: tuple[str, ...]) -> list[Dimension]:
+    """What moving the points in `focus` changes: distances to the other points of their links."""
+    pairs: dict[frozenset[str], None] = {}
+    for name in focus:
+        for other in _neighbours(picture, name, set(focus)):
+            pairs.setdefault(frozenset((name, other)))
+    for spring in picture.design.springs:
+        ends = springs.spring_ends(spring)
+        if springs.is_coil(spring) and (ends[0] in focus) != (ends[1] in focus):
+            pairs.setdefault(frozenset(ends))
+    found = []
+    for pair in pairs:
+        a, b = (picture.places[name] for name in sorted(pair))
+        text = units.number(distance(a, b), "length", picture.display)
+        found.append(Dimension(a, b, text))
+    return found
+
+
+def _neighbours(picture: Picture, name: str, moved: set[str]) -> list[str]:
+    """The nearest points that share a link with this one and stay where they are."""
+    design, places = picture.design, picture.places
+    at = places.get(name)
+    if at is None:
+        return []
+    found: dict[str, float] = {}
+    for link in design.links:
+        if name in link.points:
+            near = sorted(
+                (distance(at, places[other]), other)
+                for other in link.points
+                if other not in moved and other in places
+            )
+            most = 2 if link.name == FRAME else MOST
+            found.update({other: gap for gap, other in near[:most]})
+    return sorted(found, key=found.__getitem__)[:MOST]
+
+
+def draw_dimensions(sheet: Sheet, found: list[Dimension]) -> None:
+    """Narrow lines with arrow heads at both ends and the number on the line (ISO 129-1)."""
+    for dimension in found:
+        a, b = sheet.pixels(dimension.a), sheet.pixels(dimension.b)
+        width, height = sheet.text_size(dimension.text)
+        if distance(a, b) < 12.0:
+            continue
+        sheet.stroke(sheet.theme.ink, NARROW)
+        sheet.strokes([[a, b]])
+        sheet.fill(sheet.theme.ink)
+        along = heading(a, b)
+        sheet.shape(arrow_head(b, along, 10.0))
+        sheet.shape(arrow_head(a, along + 180.0, 10.0))
+        ground = QColor(sheet.theme.paper)
+        ground.setAlpha(225)
+        sheet.fill(ground)
+        box = QRectF(
+            (a[0] + b[0] - width) / 2.0 - 4.0, (a[1] + b[1] - height) / 2.0, width + 8.0, height
+        )
+        sheet.painter.drawRoundedRect(box, 3.0, 3.0)
+        sheet.text(box, dimension.text, sheet.theme.ink)

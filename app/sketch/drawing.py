@@ -1,0 +1,71 @@
+"""The whole sheet, painted in one go: on the canvas, and into pictures for files."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QRectF, QSize
+from PySide6.QtGui import QImage, QPainter, QTransform
+
+from app.session import Ref
+from app.sketch.body import draw_body
+from app.sketch.dimensions import dimensions_of, draw_dimensions
+from app.sketch.ghosts import draw_ghosts
+from app.sketch.grid import draw_grid
+from app.sketch.hand import Feedback
+from app.sketch.labels import Lettering, Rect, draw_labels
+from app.sketch.marks import draw_feedback, draw_halos, draw_rings
+from app.sketch.navigation import fitted
+from app.sketch.picture import Picture
+from app.sketch.sheet import Sheet
+from app.theme import Theme
+
+
+@dataclass(frozen=True, slots=True)
+class Touch:
+    """What the cursor adds to the picture."""
+
+    hovered: Ref | None = None
+    feedback: Feedback = field(default_factory=Feedback)
+    busy: bool = False
+    """A gesture is running: labels keep their sides."""
+
+
+def draw_sheet(
+    sheet: Sheet, picture: Picture, area: Rect, lettering: Lettering, touch: Touch
+) -> None:
+    """Paint everything that lies on the paper; `area` is the visible part in pixels."""
+    selection, feedback = picture.selection, touch.feedback
+    rests = {ref.name for ref in (*selection, touch.hovered) if ref and ref.kind == "rest"}
+    draw_ghosts(sheet, picture, frozenset(rests))
+    draw_halos(sheet, picture, selection, touch.hovered)
+    draw_body(sheet, picture)
+    draw_rings(sheet, picture, touch.hovered, feedback.target)
+    placed = lettering.place(sheet, picture, area, touch.busy)
+    strong = set(selection)
+    if touch.hovered is not None:
+        strong.add(touch.hovered)
+    draw_labels(sheet, placed, frozenset(strong), quiet=bool(feedback.focus))
+    if feedback.focus:
+        draw_dimensions(sheet, dimensions_of(picture, feedback.focus))
+    draw_feedback(sheet, feedback)
+
+
+def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> QImage:
+    """The linkage fitted into an image of `size` pixels, with paper and grid."""
+    image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(theme.paper)
+    box = picture.box or (-60.0, -40.0, 60.0, 80.0)
+    scale, (x, y) = fitted(box, size.width(), size.height(), 0.09 * min(size.toTuple()))
+    view = QTransform(
+        scale, 0.0, 0.0, -scale, size.width() / 2.0 - scale * x, size.height() / 2.0 + scale * y
+    )
+    area = QRectF(0.0, 0.0, size.width(), size.height())
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    world = view.inverted()[0].mapRect(area)
+    draw_grid(painter, view, world, theme, picture.display.units)
+    sheet = Sheet(painter, view, theme, family)
+    draw_sheet(sheet, picture, (0.0, 0.0, area.width(), area.height()), Lettering(), Touch())
+    painter.end()
+    return image

@@ -1,0 +1,71 @@
+"""The paper and its grid: millimetres, or fractions of an inch. One drawLines call per weight."""
+
+from __future__ import annotations
+
+import math
+
+from PySide6.QtCore import QLineF, QRectF
+from PySide6.QtGui import QPainter, QTransform
+
+from app.sketch.sheet import pen
+from app.theme import Theme
+from solver.project import Units
+
+INCH = 25.4
+CLOSEST = 6.5
+"""Least distance of grid lines, pixels."""
+
+_METRIC = ((1.0, 10.0), (5.0, 50.0), (10.0, 100.0), (50.0, 500.0), (100.0, 1000.0))
+_INCH = (
+    (INCH / 32, INCH / 4),
+    (INCH / 16, INCH / 2),
+    (INCH / 8, INCH),
+    (INCH / 4, INCH),
+    (INCH / 2, 2 * INCH),
+    (INCH, 12 * INCH),
+    (6 * INCH, 36 * INCH),
+)
+
+
+def grid_steps(scale: float, units: Units) -> tuple[float, float]:
+    """Spacing of the fine and of the strong lines (mm) at `scale` pixels per mm.
+
+    The finest pair whose lines are far enough apart to be told apart; round numbers always.
+    """
+    pairs = _INCH if units == "inch" else _METRIC
+    for fine, strong in pairs:
+        if fine * scale >= CLOSEST:
+            return fine, strong
+    fine, strong = pairs[-1]
+    more = 10.0 ** math.ceil(math.log10(CLOSEST / (fine * scale)))
+    return fine * more, strong * more
+
+
+def _lines(area: QRectF, step: float) -> list[QLineF]:
+    """The grid lines of one spacing that cross an area."""
+    left, right, low, high = area.left(), area.right(), area.top(), area.bottom()
+    upright = [
+        QLineF(x * step, low, x * step, high)
+        for x in range(math.floor(left / step), math.ceil(right / step) + 1)
+    ]
+    level = [
+        QLineF(left, y * step, right, y * step)
+        for y in range(math.floor(low / step), math.ceil(high / step) + 1)
+    ]
+    return upright + level
+
+
+def draw_grid(
+    painter: QPainter, view: QTransform, area: QRectF, theme: Theme, units: Units
+) -> None:
+    """Paint paper and grid over an area (mm)."""
+    painter.save()
+    painter.setWorldTransform(view)
+    painter.fillRect(area, theme.paper)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    fine, strong = grid_steps(view.m11(), units)
+    painter.setPen(pen(theme.grid, 1.0))
+    painter.drawLines(_lines(area, fine))
+    painter.setPen(pen(theme.grid_major, 1.0))
+    painter.drawLines(_lines(area, strong))
+    painter.restore()

@@ -1,0 +1,289 @@
+"""Names on the sheet, each beside what it names and clear of the others.
+
+The placing is plain arithmetic in pixels. While a hand moves things, labels keep the side they
+have, so that nothing flickers; they are placed anew when it rests.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor
+
+from app.session import Ref
+from app.sketch import springs, symbols
+from app.sketch.body import pin_radius, plate_pixels
+from app.sketch.ghosts import ghost_colour
+from app.sketch.picture import Picture
+from app.sketch.plates import half_width
+from app.sketch.shapes import Place, bones
+from app.sketch.sheet import Sheet
+from solver.model import Force
+
+Rect = tuple[float, float, float, float]
+"""Left, top, width, height."""
+
+_SIDES: tuple[tuple[float, float], ...] = (
+    (0.8, -0.8),
+    (1.0, 0.0),
+    (-0.8, -0.8),
+    (-1.0, 0.0),
+    (0.8, 0.8),
+    (-0.8, 0.8),
+    (0.0, -1.0),
+    (0.0, 1.0),
+)
+_COVERS_LABEL = 10.0
+_COVERS_POINT = 3.0
+_COVERS_BAR = 1.0
+_OFF_SHEET = 6.0
+_BAR = 7.0
+"""Pixels that labels stay clear of centre lines."""
+CROWD = 12
+"""With more labels than this the names of ordinary points stay faint."""
+
+Rank = Literal["ghost", "point", "part"]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A name to place: what it names, its text, where (pixels) and how far off to stay clear."""
+
+    key: Ref
+    text: str
+    x: float
+    y: float
+    clear: float
+    rank: Rank
+    width: float = 0.0
+    height: float = 0.0
+
+    def box(self, side: tuple[float, float]) -> Rect:
+        """The label's box on one side of its place."""
+        dx, dy = side
+        x = self.x + dx * self.clear + _sign(dx) * self.width / 2.0
+        y = self.y + dy * self.clear + _sign(dy) * self.height / 2.0
+        return (x - self.width / 2.0, y - self.height / 2.0, self.width, self.height)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A label with its side and its box; `covered` where no side was free of another label."""
+
+    label: Label
+    side: int
+    covered: bool
+
+    @property
+    def box(self) -> Rect:
+        """Left, top, width, height in pixels."""
+        return self.label.box(_SIDES[self.side])
+
+
+def _sign(number: float) -> float:
+    return math.copysign(1.0, number) if number else 0.0
+
+
+def _overlap(one: Rect, other: Rect) -> bool:
+    return (
+        one[0] < other[0] + other[2]
+        and other[0] < one[0] + one[2]
+        and one[1] < other[1] + other[3]
+        and other[1] < one[1] + one[3]
+    )
+
+
+def crosses(box: Rect, a: Place, b: Place) -> bool:
+    """Whether a straight line piece passes through a box."""
+    low, high = 0.0, 1.0
+    for start, end, near, size in (
+        (a[0], b[0], box[0], box[2]),
+        (a[1], b[1], box[1], box[3]),
+    ):
+        run = end - start
+        if abs(run) < 1e-9:
+            if not near <= start <= near + size:
+                return False
+            continue
+        enter, leave = (near - start) / run, (near + size - start) / run
+        if enter > leave:
+            enter, leave = leave, enter
+        low, high = max(low, enter), min(high, leave)
+    return low <= high
+
+
+def place_labels(
+    labels: Sequence[Label],
+    bars: Iterable[tuple[Place, Place]],
+    sheet: Rect,
+    before: Mapping[Ref, int],
+) -> list[Placed]:
+    """Find each label its side: the first in the list have the first choice.
+
+    `bars` are the centre lines of plates and springs in pixels, `sheet` the visible part, and
+    `before` the sides that the labels had, which they keep where nothing speaks against it.
+    """
+    held = list(bars)
+    placed: list[Placed] = []
+    taken: list[Rect] = []
+    for label in labels:
+        costs = [
+            _cost(label, index, taken, labels, held, sheet) - 0.5 * (before.get(label.key) == index)
+            for index in range(len(_SIDES))
+        ]
+        side = min(range(len(_SIDES)), key=costs.__getitem__)
+        placed.append(Placed(label, side, covered=costs[side] >= _COVERS_LABEL - 0.5))
+        if not placed[-1].covered:
+            taken.append(placed[-1].box)
+    return placed
+
+
+def _cost(
+    label: Label,
+    side: int,
+    taken: Sequence[Rect],
+    labels: Sequence[Label],
+    bars: Sequence[tuple[Place, Place]],
+    sheet: Rect,
+) -> float:
+    box = label.box(_SIDES[side])
+    cost = 0.06 * side
+    cost += _COVERS_LABEL * sum(_overlap(box, other) for other in taken)
+    if not (
+        sheet[0] <= box[0]
+        and sheet[1] <= box[1]
+        and box[0] + box[2] <= sheet[0] + sheet[2]
+        and box[1] + box[3] <= sheet[1] + sheet[3]
+    ):
+        cost += _OFF_SHEET
+    cost += _COVERS_POINT * sum(
+        box[0] - 4.0 < other.x < box[0] + box[2] + 4.0
+        and box[1] - 4.0 < other.y < box[1] + box[3] + 4.0
+        for other in labels
+        if other is not label
+    )
+    wide = (box[0] - _BAR, box[1] - _BAR, box[2] + 2.0 * _BAR, box[3] + 2.0 * _BAR)
+    return cost + _COVERS_BAR * sum(crosses(wide, a, b) for a, b in bars)
+
+
+def labels_of(sheet: Sheet, picture: Picture) -> list[Label]:
+    """Every name that the picture calls for, the most important first."""
+    found = [
+        _label(
+            sheet, Ref("rest", ghost.key), ghost.label, ghost.grip, _knob(sheet, picture), "ghost"
+        )
+        for ghost in picture.ghosts
+    ]
+    grip = picture.design.grip
+    for name, place in picture.places.items():
+        clear = max(plate_pixels(sheet, picture, name), pin_radius(sheet, picture, name)) + 3.0
+        clear = _knob(sheet, picture) if name == grip else max(min(clear, 30.0), 7.0)
+        found.append(_label(sheet, Ref("point", name), name, place, clear, "point"))
+    found.extend(_part_labels(sheet, picture))
+    return found
+
+
+def _knob(sheet: Sheet, picture: Picture) -> float:
+    design = picture.design
+    try:
+        width = half_width(design, design.link(design.lever))
+    except KeyError:
+        width = 5.0
+    return max(1.35 * width * sheet.scale, 6.0) + 3.0
+
+
+def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
+    design, places, unit = picture.design, picture.places, sheet.unit
+    found = []
+    for spring in design.springs:
+        middle = springs.spring_middle(spring, places)
+        clear = springs.coil_radius(picture.size, sheet.scale) * sheet.scale + 3.0
+        if not springs.is_coil(spring):
+            clear *= 1.7
+        found.append((Ref("spring", spring.name), middle, clear))
+    for weight in design.weights:
+        at = symbols.weight_centre(places[weight.point], design.gravity, sheet.scale, unit)
+        found.append((Ref("weight", weight.name), at, 10.0 * unit))
+    for load in design.loads:
+        if isinstance(load, Force):
+            at = symbols.force_tip(places[load.point], load, sheet.scale, unit)
+            found.append((Ref("load", load.name), at, 5.0 * unit))
+        else:
+            link = design.link(load.link)
+            at = symbols.middle([places[name] for name in link.points])
+            found.append((Ref("load", load.name), at, symbols.torque_radius(unit) + 4.0))
+    return [_label(sheet, ref, ref.name, at, clear, "part") for ref, at, clear in found]
+
+
+def _label(sheet: Sheet, key: Ref, text: str, at: Place, clear: float, rank: Rank) -> Label:
+    x, y = sheet.pixels(at)
+    width, height = sheet.text_size(text, _pixels(rank))
+    return Label(key, text, x, y, clear, rank, width + 6.0, height)
+
+
+def _pixels(rank: Rank) -> int:
+    return 13 if rank == "ghost" else 12
+
+
+def bars_of(sheet: Sheet, picture: Picture) -> list[tuple[Place, Place]]:
+    """Centre lines of plates and springs, pixels: labels keep off them."""
+    pixels = {name: sheet.pixels(place) for name, place in picture.places.items()}
+    bars = []
+    for link in picture.design.links[1:]:
+        bars.extend(bones([pixels[name] for name in link.points if name in pixels]))
+    for spring in picture.design.springs:
+        if springs.is_coil(spring):
+            a, b = springs.spring_ends(spring)
+            bars.append((pixels[a], pixels[b]))
+    return bars
+
+
+class Lettering:
+    """The labels on the sheet and the sides they were given."""
+
+    def __init__(self) -> None:
+        self._sides: dict[Ref, int] = {}
+        self._covered: set[Ref] = set()
+
+    def place(self, sheet: Sheet, picture: Picture, area: Rect, steady: bool) -> list[Placed]:
+        """The placed labels; with `steady` they keep the sides that they have."""
+        labels = labels_of(sheet, picture)
+        if steady and all(label.key in self._sides for label in labels):
+            return [
+                Placed(label, self._sides[label.key], label.key in self._covered)
+                for label in labels
+            ]
+        placed = place_labels(labels, bars_of(sheet, picture), area, self._sides)
+        self._sides = {each.label.key: each.side for each in placed}
+        self._covered = {each.label.key for each in placed if each.covered}
+        return placed
+
+
+def draw_labels(
+    sheet: Sheet, placed: Sequence[Placed], strong: frozenset[Ref], quiet: bool = False
+) -> None:
+    """Paint labels: those in `strong` in full ink and above all; covered ones only if strong."""
+    crowded = sum(each.label.rank != "ghost" for each in placed) > CROWD
+    for each in sorted(placed, key=lambda each: each.label.key in strong):
+        stressed = each.label.key in strong
+        if stressed or not each.covered:
+            _draw_label(sheet, each, stressed, crowded or quiet)
+
+
+def _draw_label(sheet: Sheet, placed: Placed, stressed: bool, faint: bool) -> None:
+    theme, rank = sheet.theme, placed.label.rank
+    box = QRectF(*placed.box)
+    ground = QColor(theme.paper)
+    ground.setAlpha(235 if stressed else 165)
+    sheet.fill(ground)
+    sheet.painter.drawRoundedRect(box, 3.0, 3.0)
+    colour = theme.ink if stressed else theme.faint_ink
+    if rank == "ghost":
+        colour = ghost_colour(theme, placed.label.key.name)
+    sheet.painter.setOpacity(0.55 if faint and not stressed and rank != "ghost" else 1.0)
+    sheet.text(box, placed.label.text, colour, _pixels(rank))
+    sheet.painter.setOpacity(1.0)

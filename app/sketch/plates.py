@@ -1,0 +1,88 @@
+"""Links as plates: one outline per link, found once per shape and moved rigidly into each pose."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from PySide6.QtCore import QPointF
+from PySide6.QtGui import QPainterPath, QPolygonF
+
+from app.sketch.shapes import Line, Place, Rigid, bounds, inside, plate_outline
+from solver.model import FRAME, Design, Link, Slider
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """The outline of one link in its drawn pose, as plain places and as a path (mm)."""
+
+    outline: Line
+    path: QPainterPath
+
+
+@lru_cache(maxsize=512)
+def _plate(points: tuple[Place, ...], half_width: float) -> Plate:
+    outline = plate_outline(points, half_width)
+    path = QPainterPath()
+    path.addPolygon(QPolygonF([QPointF(x, y) for x, y in outline]))
+    path.closeSubpath()
+    return Plate(outline, path)
+
+
+def extent(design: Design) -> float:
+    """The size of the linkage: the diagonal (mm) of the rectangle around its points, 1 or more."""
+    box = bounds((point.x, point.y) for point in design.points)
+    if box is None:
+        return 1.0
+    return max(math.hypot(box[2] - box[0], box[3] - box[1]), 1.0)
+
+
+def half_width(design: Design, link: Link) -> float:
+    """Half the width (mm) of a link's plate: what its largest pin needs, less if all is small.
+
+    The lever is a little wider than the other links.
+    """
+    pin = max((design.pivot_at(name).pin_diameter for name in link.points), default=8.0)
+    share = 1.0 if link.name == design.lever else 0.84
+    return share * min(0.9 * pin, 0.042 * extent(design))
+
+
+def guide_half(design: Design, slider: Slider) -> float:
+    """Half the width (mm) of a slider's guide: rails as wide as a plate, a slot within one."""
+    width = half_width(design, design.link(slider.guide))
+    pin = min(0.9 * design.pivot_at(slider.point).pin_diameter, 0.042 * extent(design))
+    return 1.05 * pin if slider.guide == FRAME else 0.58 * width
+
+
+def drawn_places(design: Design, link: Link) -> tuple[Place, ...]:
+    """The link's points in the drawn pose."""
+    places = {point.name: (point.x, point.y) for point in design.points}
+    return tuple(places[name] for name in link.points if name in places)
+
+
+def plate_of(design: Design, link: Link) -> Plate:
+    """The link's plate in its drawn place."""
+    return _plate(drawn_places(design, link), half_width(design, link))
+
+
+def motion_of(design: Design, link: Link, places: Mapping[str, Place]) -> Rigid:
+    """The motion of a link from its drawn place into the pose that `places` gives."""
+    drawn = {point.name: (point.x, point.y) for point in design.points}
+    names = [name for name in link.points if name in drawn and name in places]
+    return Rigid([drawn[name] for name in names], [places[name] for name in names])
+
+
+def on_plate(design: Design, link: Link, places: Mapping[str, Place], place: Place) -> bool:
+    """Whether a place lies on a link's plate in the pose that `places` gives."""
+    if not link.points:
+        return False
+    drawn = motion_of(design, link, places).back(place)
+    return inside(plate_of(design, link).outline, drawn)
+
+
+def stacking(design: Design) -> list[Link]:
+    """The moving links from the lowest plate to the uppermost, the lever last."""
+    others = [link for link in design.links[1:] if link.name != design.lever]
+    return others + [link for link in design.links[1:] if link.name == design.lever]

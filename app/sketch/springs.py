@@ -1,0 +1,94 @@
+"""Springs on the sheet, by the views of ISO 2162-1: they lengthen and shorten with the pose."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from PySide6.QtGui import QColor
+
+from app.sketch.coils import Coil, compression_coil, extension_coil, torsion_coil
+from app.sketch.shapes import Place, distance, heading, polar
+from app.sketch.sheet import NARROW, WIDE, Sheet
+from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
+
+
+def coil_radius(size: float, scale: float) -> float:
+    """The drawn radius (mm) of a spring in a linkage of that size (mm) at `scale` pixels per mm."""
+    return max(0.031 * size, 4.5 / scale)
+
+
+def draw_spring(
+    sheet: Sheet, spring: Spring, places: Mapping[str, Place], size: float, colour: QColor
+) -> None:
+    """A spring between its anchors in the pose that `places` gives."""
+    radius = coil_radius(size, sheet.scale)
+    if isinstance(spring, TorsionSpring):
+        spiral, *legs = torsion_coil(
+            places[spring.pivot], places[spring.leg_a], places[spring.leg_b], 1.6 * radius
+        )
+        sheet.stroke(colour, WIDE)
+        sheet.lines([spiral, *legs])
+        return
+    a, b = places[spring.a], places[spring.b]
+    if a == b:
+        return
+    if isinstance(spring, ExtensionSpring):
+        turns = _turns(spring.free_length, 0.55 * radius, 10, 26)
+        _draw_coil(sheet, extension_coil(a, b, radius, turns), colour)
+        return
+    if spring.rod is not None:
+        _draw_rod(sheet, a, b, spring.rod, 0.4 * radius)
+    turns = _turns(spring.free_length, 1.3 * radius, 5, 12)
+    _draw_coil(sheet, compression_coil(a, b, radius, turns), colour)
+
+
+def _turns(free_length: float, pitch: float, least: int, most: int) -> int:
+    """How many coils are drawn; the same in every pose, so that the spring is seen to work."""
+    return min(max(round(free_length / pitch), least), most)
+
+
+def _draw_coil(sheet: Sheet, coil: Coil, colour: QColor) -> None:
+    sheet.stroke(colour, NARROW)
+    sheet.lines(coil.far)
+    sheet.stroke(colour, 1.25 * WIDE)
+    sheet.lines(coil.near)
+    sheet.stroke(colour, WIDE)
+    sheet.lines(coil.ends)
+
+
+def _draw_rod(sheet: Sheet, a: Place, b: Place, rod: GuideRod, half: float) -> None:
+    """The telescopic rod inside a spring: a tube on one anchor, a rod on the other."""
+    along = heading(a, b)
+    mouth = polar(a, 0.8 * min(rod.closed, distance(a, b)), along)
+    tube = [
+        sheet.pixels(polar(end, half, along + side))
+        for end, side in ((a, 90.0), (mouth, 90.0), (mouth, -90.0), (a, -90.0))
+    ]
+    inner = 0.45 * half
+    stem = [
+        sheet.pixels(polar(end, inner, along + side))
+        for end, side in ((b, 90.0), (a, 90.0), (a, -90.0), (b, -90.0))
+    ]
+    sheet.fill(sheet.theme.plate, sheet.theme.plate_edge, NARROW)
+    sheet.shape(stem)
+    sheet.shape(tube)
+
+
+def spring_ends(spring: Spring) -> tuple[str, ...]:
+    """The names of the points that a spring hangs on."""
+    if isinstance(spring, TorsionSpring):
+        return (spring.pivot, spring.leg_a, spring.leg_b)
+    return (spring.a, spring.b)
+
+
+def spring_middle(spring: Spring, places: Mapping[str, Place]) -> Place:
+    """Where a spring's label belongs: half way between its anchors, or its pivot."""
+    if isinstance(spring, TorsionSpring):
+        return places[spring.pivot]
+    (ax, ay), (bx, by) = places[spring.a], places[spring.b]
+    return ((ax + bx) / 2.0, (ay + by) / 2.0)
+
+
+def is_coil(spring: Spring) -> bool:
+    """Whether the spring works along the line between two anchors."""
+    return isinstance(spring, CompressionSpring | ExtensionSpring)

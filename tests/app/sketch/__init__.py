@@ -1,0 +1,1 @@
+"""Tests of the sketch canvas, with real events on real documents."""
