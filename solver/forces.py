@@ -81,8 +81,8 @@ class _Straight(ABC):
         pull, energy, force, onset = self._law(length, column)
         drift = body_b.velocity(place_b) - body_a.velocity(place_a)
         push = pull * (line / np.maximum(distance, 1e-12))
-        body_a.push(place_a, push)
-        body_b.push(place_b, -push)
+        state.push(self.a, self.on_a, push)
+        state.push(self.b, self.on_b, -push)
         slope = dot(line, drift) / np.maximum(distance, 1e-12)
         grip = 0.5 * column("end_pin_diameter") * column("end_friction")
         turning = None
@@ -161,9 +161,7 @@ def compile_spring(spring: Spring, plan: Plan) -> Springlike:
 
 
 def _leg_on(plan: Plan, pivot: str, leg: str) -> int:
-    """The link that a torsion spring's leg lies on: of those that carry `leg`, the one that
-    turns about `pivot`.
-    """
+    """The link of a torsion spring's leg: it carries `leg` and turns about `pivot`."""
     links = plan.design.links
     return next(i for i, link in enumerate(links) if pivot in link.points and leg in link.points)
 
@@ -186,7 +184,7 @@ class Steady:
             return -torque * state.unwrapped(body.turn)
         force = column("mass") * pull() if self.kind == "weight" else column("x") + 1j * column("y")
         place = state.place(self.point, self.link)
-        body.push(place, force)
+        state.push(self.point, self.link, force)
         return -dot(force, place)
 
 
