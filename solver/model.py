@@ -56,7 +56,8 @@ class Slider:
     """A pin (`point`) held on the straight line through two points (`along`) of link `guide`.
 
     `friction` is the Coulomb coefficient of sliding, `drag` a steady opposing force in N.
-    The pin's own turning is governed by the `Pivot` at the point.
+    The pin's own turning is governed by the `Pivot` at the point. What acts at the point (a
+    spring, a load) presses on the sliding side, a block or plunger, so the pin carries it.
     """
 
     name: str

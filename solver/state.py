@@ -74,13 +74,18 @@ class Slide:
 
 @dataclass(slots=True)
 class State:
-    """The working store of one evaluation."""
+    """The working store of one evaluation.
+
+    `blocks` has the forces that act at pins riding in slots: they press on what slides there (a
+    plunger, a block), and the pin carries them on into its link.
+    """
 
     drawn: list[Plane]
     bodies: list[Body]
     theta: Real
     theta_drawn: Real
     places: dict[int, Plane] = field(default_factory=dict)
+    blocks: dict[int, Plane] = field(default_factory=dict)
     bearings: list[Bearing] = field(default_factory=list)
     slides: list[Slide] = field(default_factory=list)
 
@@ -92,6 +97,12 @@ class State:
             known = body.turn * self.drawn[point] + body.shift
             self.places[point] = known
         return known
+
+    def push(self, point: int, link: int, force: Plane) -> None:
+        """Let a spring, weight or load push (N) at a point of a placed link."""
+        self.bodies[link].push(self.place(point, link), force)
+        if point in self.blocks:
+            self.blocks[point] = self.blocks[point] + force
 
     def unwrapped(self, turn: Plane) -> Real:
         """Rotation (rad) from the drawn pose behind unit vectors (B, N), followed continuously.

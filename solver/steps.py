@@ -55,15 +55,21 @@ class Step(ABC):
         """Find the reactions, note the bearings, and hand the forces on."""
 
 
-def _hold(state: State, link: int, onto: int, point: int, force: Plane) -> None:
-    """Let a pin at `point` press on `link` with `force`, carried by `onto`; note the bearing."""
+def hold(
+    state: State, link: int, onto: int, point: int, force: Plane, through: Plane | None = None
+) -> None:
+    """Let a pin at `point` press on `link` with `force`, carried by `onto`; note the bearing.
+
+    `through` is what the pin itself carries where that is another force.
+    """
     place = state.places[point]
     state.bodies[onto].push(place, -force)
     spin = state.bodies[link].spin - state.bodies[onto].spin
-    state.bearings.append(Bearing(point, force, spin))
+    state.bearings.append(Bearing(point, force if through is None else through, spin))
 
 
-def _half_chord(room: Real) -> Real:
+def half_chord(room: Real) -> Real:
+    """Square root of the room left; zero where the loop does not close."""
     result: Real = np.sqrt(np.maximum(room, 0.0))
     return result
 
@@ -95,7 +101,7 @@ class PinPinPin(Step):
             along = 0.5 + 0.5 * (square(arm1) - square(arm2)) / squared
             room = square(arm1) / squared - along * along
         side = np.where(cross(head0 - foot0, arm1) < 0.0, -1.0, 1.0)
-        knee = foot + span * (along + 1j * (side * _half_chord(room)))
+        knee = foot + span * (along + 1j * (side * half_chord(room)))
         state.places[self.knee] = knee
         state.bodies[self.first].put((knee - foot) / arm1, knee, knee0)
         state.bodies[self.second].put((knee - head) / arm2, knee, knee0)
@@ -119,8 +125,8 @@ class PinPinPin(Step):
         #   moment1 + arm1 × force = 0  and  moment2 - arm2 × force = 0.
         force = (-moment1 * arm2 - moment2 * arm1) / cross(arm1, arm2)
         state.bearings.append(Bearing(self.knee, force, first.spin - second.spin))
-        _hold(state, self.first, self.foot_on, self.foot, -(first.force + force))
-        _hold(state, self.second, self.head_on, self.head, -(second.force - force))
+        hold(state, self.first, self.foot_on, self.foot, -(first.force + force))
+        hold(state, self.second, self.head_on, self.head, -(second.force - force))
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +158,10 @@ class PinOnLine(Step, ABC):
         result: Plane = line / length(line)
         return result
 
+    def _through(self, state: State, force: Plane) -> Plane:
+        """What the pin carries while the line presses on the link with `force`."""
+        return force
+
     def rates(self, state: State) -> None:
         body = state.bodies[self.link]
         pin, sliding = state.places[self.pin], state.places[self.sliding]
@@ -167,8 +177,9 @@ class PinOnLine(Step, ABC):
         along = self._along(state)
         normal = -body.moment_about(pin) / dot(sliding - pin, along)
         force = normal * quarter_turn(along)
-        _hold(state, self.link, self.slot_on, self.sliding, force)
-        _hold(state, self.link, self.pin_on, self.pin, -(body.force + force))
+        through = self._through(state, force)
+        hold(state, self.link, self.slot_on, self.sliding, force, through)
+        hold(state, self.link, self.pin_on, self.pin, -(body.force + force))
         slip = dot(body.velocity(sliding) - other.velocity(sliding), along)
         state.slides.append(Slide(self.slider, normal, slip))
 
@@ -189,11 +200,15 @@ class PinInSlot(PinOnLine):
         reach = square(arm)
         room = 1.0 - offset * offset / reach
         way = np.where(dot(arm, end0 - start0) < 0.0, -1.0, 1.0)
-        run = dot(along, pin - start) + way * length(arm) * _half_chord(room)
+        run = dot(along, pin - start) + way * length(arm) * half_chord(room)
         sliding = start + run * along
         state.places[self.sliding] = sliding
+        state.blocks[self.sliding] = np.zeros((1, 1), dtype=np.complex128)
         state.bodies[self.link].put((sliding - pin) / arm, pin, pin0)
         return room
+
+    def _through(self, state: State, force: Plane) -> Plane:
+        return force + state.blocks[self.sliding]
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +229,7 @@ class SlotOnPin(PinOnLine):
             room = 1.0 - offset * offset / squared
             way = np.where(dot(sliding0 - pin0, along0) < 0.0, -1.0, 1.0)
             # cross(reach, along) must equal the slot's own offset from the pin.
-            turn = way * _half_chord(room) + 1j * offset / np.sqrt(squared)
+            turn = way * half_chord(room) + 1j * offset / np.sqrt(squared)
             along = reach / np.sqrt(squared) * turn
         state.bodies[self.link].put(along / along0, pin, pin0)
         for end in self.ends:
