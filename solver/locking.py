@@ -13,10 +13,11 @@ def lock_problem(plan: Plan, step: int, direction: float, rest: str) -> DesignPr
     names = [f"“{plan.design.links[i].name}”" for i in locked.links]
     who = " and ".join(names)
     goal = f", so the lever does not reach rest {rest}" if rest else ""
+    verb = "lock" if len(names) > 1 else "locks"
     if isinstance(locked, PinPinPin):
-        why = f"{who} lock there: their pins end up too far apart or too close for their lengths"
+        why = f"{who} {verb} there: their pins end up too far apart or too close for their lengths"
     else:
-        why = f"{who} locks there: its slider cannot follow"
+        why = f"{who} {verb} there: a slider cannot follow"
     return DesignProblem(
         f"The linkage stops with the lever at {direction:.1f}° (from +x){goal}. {why}. "
         "Change a length or bring the rest nearer.",
