@@ -140,8 +140,8 @@ def _project(path: Path, variant: str | None) -> Project:
         return project
     names = [known.name for known in project.variants]
     if variant not in names:
-        listed = ", ".join(f"«{name}»" for name in names)
-        raise FileProblem(f"{path} has no variant «{variant}»; it has {listed}.")
+        listed = ", ".join(f"“{name}”" for name in names)
+        raise FileProblem(f"{path} has no variant “{variant}”; it has {listed}.")
     return replace(project, current=names.index(variant))
 
 

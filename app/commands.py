@@ -183,7 +183,7 @@ class Commands(QObject):
             action = self._action(key)
             action.setEnabled(able)
             word = key.capitalize()
-            action.setText(f"&{word} «{_escaped(text)}»" if able and text else f"&{word}")
+            action.setText(f"&{word} “{_escaped(text)}”" if able and text else f"&{word}")
             action.setIconText(word)
 
     def _show_tool(self, tool: str) -> None:

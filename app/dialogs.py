@@ -91,7 +91,7 @@ def ask_about_changes(parent: QWidget, name: str) -> Answer:
     box = QMessageBox(parent)
     box.setIcon(QMessageBox.Icon.Question)
     box.setWindowTitle("Unsaved changes")
-    box.setText(f"«{name}» has changes that are not saved.")
+    box.setText(f"“{name}” has changes that are not saved.")
     box.setInformativeText("Save them first?")
     box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
     box.setDefaultButton(buttons.Save)

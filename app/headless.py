@@ -3,15 +3,29 @@
 from __future__ import annotations
 
 import os
+import sys
 import tempfile
 from pathlib import Path
 
+from PySide6.QtCore import (
+    QBuffer,
+    QIODevice,
+    QMessageLogContext,
+    QtMsgType,
+    qInstallMessageHandler,
+)
+from PySide6.QtWidgets import QApplication
+
 from app import report
+from app.main import first_project, make_application, open_window
+from app.settings import Settings
+from app.theme import theme_source
 from solver.analysis import analyse
 from solver.errors import FileProblem
 from solver.project import Project
 
 _SIZE = (1600, 1000)
+_NOISE = "This plugin does not support"
 
 
 def portrait(project: Project | None, folder: Path) -> str:
@@ -21,9 +35,7 @@ def portrait(project: Project | None, folder: Path) -> str:
     solved; FileProblem for a folder that cannot be written to.
     """
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
-    from app.main import first_project, make_application
-    from app.settings import Settings
-
+    qInstallMessageHandler(_pass_on)
     application = make_application()
     with tempfile.TemporaryDirectory() as home:
         settings = Settings(Path(home) / "settings.ini")
@@ -33,37 +45,31 @@ def portrait(project: Project | None, folder: Path) -> str:
         _write(folder, "readings.txt", readings.encode())
         _write(folder, "readings.json", report.as_json(shown, analysis).encode())
         _write(folder, "curves.csv", report.as_csv(analysis).encode())
-        _write(folder, "window.png", _picture(shown, settings, Path(home)))
-    application.processEvents()
+        _write(folder, "window.png", _picture(application, shown, settings, Path(home)))
     return f"{readings}\nIn {folder}: window.png, curves.csv, readings.txt, readings.json\n"
 
 
-def _picture(project: Project, settings: object, home: Path) -> bytes:
+def _picture(application: QApplication, project: Project, settings: Settings, home: Path) -> bytes:
     """The window with the project in it, as PNG."""
-    from PySide6.QtCore import QBuffer, QIODevice
-    from PySide6.QtWidgets import QApplication
-
-    from app.main import open_window
-    from app.settings import Settings
-    from app.theme import theme_source
-
-    assert isinstance(settings, Settings)
     theme_source.choose("light")
     window = open_window(settings, None, home)
     window.session.document.new(project)
     window.resize(*_SIZE)
-    window.panels.share_out()
     window.show()
+    window.panels.share_out()
     window.fill()
-    QApplication.processEvents()
-    window.canvas.fit()
-    QApplication.processEvents()
+    application.processEvents()
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     window.grab().save(buffer, "PNG")
     window.close()
-    window.deleteLater()
     return bytes(buffer.data().data())
+
+
+def _pass_on(kind: QtMsgType, where: QMessageLogContext, text: str) -> None:
+    """Keep back what the platform without a screen says about not having one."""
+    if not text.startswith(_NOISE):
+        sys.stderr.write(f"{text}\n")
 
 
 def _write(folder: Path, name: str, content: bytes) -> None:

@@ -91,7 +91,7 @@ class Panels:
             dock = QDockWidget(panel.title, window)
             dock.setObjectName(f"panel_{panel.key}")
             dock.setAccessibleName(panel.title)
-            dock.toggleViewAction().setToolTip(f"Show or hide the panel «{panel.title}»")
+            dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
         self._place()
 

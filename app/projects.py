@@ -109,7 +109,7 @@ class Projects(QObject):
             name = leftover.path.name if leftover.path else leftover.project.title or UNNAMED
             self._notices.put(
                 Notice(
-                    f"Throwover ended before «{name}» was saved; the work of {when} is kept.",
+                    f"Throwover ended before “{name}” was saved; the work of {when} is kept.",
                     (
                         ("Bring it back", partial(self._bring, leftover)),
                         ("Throw it away", partial(autosave.discard, leftover)),

@@ -46,21 +46,23 @@ def as_text(project: Project, analysis: Analysis) -> str:
             f"  {'holds' if limit.holds else 'FAILS'}  {limit.sentence}"
             for limit in analysis.limits
         ]
-    group = ""
-    for reading in analysis.readings.values():
-        if reading.group != group:
-            group = reading.group
-            lines += ["", group]
-        lines.append("  " + _reading_line(reading, analysis, project.display))
+    for group in dict.fromkeys(reading.group for reading in analysis.readings.values()):
+        lines += ["", group]
+        lines += [
+            "  " + _reading_line(reading, project.display)
+            for reading in analysis.readings.values()
+            if reading.group == group
+        ]
     return "\n".join(lines) + "\n"
 
 
-def _reading_line(reading: Reading, analysis: Analysis, display: Display) -> str:
-    value = units.show(reading.value, reading.quantity, display)
-    line = f"{reading.label:<38} {value:>14}"
-    if reading.where is not None and math.isfinite(reading.where):
-        line += f"   at {units.show(reading.where, 'angle', display)} from rest A"
-    return line
+def _reading_line(reading: Reading, display: Display) -> str:
+    line = f"{reading.label:<38} {units.show(reading.value, reading.quantity, display):>14}"
+    where = reading.where
+    # Of a place on the throw, where it is has been said.
+    if where is None or not math.isfinite(where) or where == reading.value:
+        return line
+    return f"{line}   at {units.show(where, 'angle', display)} from rest A"
 
 
 def as_json(project: Project, analysis: Analysis) -> str:

@@ -87,7 +87,7 @@ def test_check_takes_the_variant_that_is_named(file: Path) -> None:
     assert throwover("check", file, "--variant", "strict").returncode == 1
     done = throwover("check", file, "--variant", "loose")
     assert done.returncode == 2
-    assert "«first», «strict»" in done.stderr
+    assert "“first”, “strict”" in done.stderr
 
 
 @pytest.mark.parametrize(
