@@ -34,7 +34,7 @@ def prepare(*, develop: bool = False, window: bool = False) -> Path:
     done = (_DEVELOP,) if develop else (_RUN, _DEVELOP)
     if not any(_stamped(ENVIRONMENT, _mark(name)) for name in done):
         name = _DEVELOP if develop else _RUN
-        print("Setting up Throwover in .venv (only now, a few minutes) …", flush=True)
+        print("Setting up Throwover in .venv (only now, a few minutes) ...", flush=True)
         try:
             _build(ENVIRONMENT, _HERE / name, _mark(name))
         except OSError as error:
@@ -47,7 +47,7 @@ def prepare_without_qt() -> Path:
     environment = ROOT / ".venv-without-qt"
     mark = _mark(_DEVELOP)
     if not _stamped(environment, mark):
-        print("Setting up an environment without Qt in .venv-without-qt …", flush=True)
+        print("Setting up an environment without Qt in .venv-without-qt ...", flush=True)
         _create(environment)
         wanted = environment / _DEVELOP
         lines = (_HERE / _DEVELOP).read_text(encoding="utf-8").splitlines()

@@ -38,7 +38,7 @@ def main() -> int:
     if screen:
         return _run([throwover, *file])
     folder = arguments.no_screen or FOLDER
-    print(f"Without a screen: checking the linkage and writing it into {folder} …", flush=True)
+    print(f"Without a screen: checking the linkage and writing it into {folder} ...", flush=True)
     return _run([throwover, "portrait", *file, "--into", folder], QT_QPA_PLATFORM="offscreen")
 
 

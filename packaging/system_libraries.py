@@ -105,7 +105,7 @@ def _may_install() -> bool:
 
 
 def _apt_install(packages: list[str]) -> None:
-    print(f"Installing system packages: {' '.join(packages)} …", flush=True)
+    print(f"Installing system packages: {' '.join(packages)} ...", flush=True)
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     install = ["apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages]
     for command in (["apt-get", "update", "-qq"], install):

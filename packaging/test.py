@@ -59,7 +59,7 @@ def _steps(
 
 
 def _passes(name: str, command: list[str | Path]) -> bool:
-    print(f"\n── {name} ──", flush=True)
+    print(f"\n== {name} ==", flush=True)
     return subprocess.run(command, cwd=ROOT, check=False).returncode == 0
 
 
