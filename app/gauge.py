@@ -56,13 +56,22 @@ class SpringGauge(QScrollArea):
 
 
 @dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of text under a bar: at the left, at the right, and whether all is well."""
+
+    left: str
+    right: str
+    holds: bool
+
+
+@dataclass(frozen=True, slots=True)
 class _Row:
     """A bar with its place: top of the row, and the lines of margin texts below the bar."""
 
     bar: Bar
     work: SpringWork
     top: float
-    lines: tuple[tuple[Margin, ...], ...]
+    lines: tuple[_Line, ...]
     height: float
 
 
@@ -131,14 +140,19 @@ class _Sheet(QWidget):
         self.setAccessibleDescription(" ".join(texts))
         self.update()
 
-    def _lines_of(self, margins: tuple[Margin, ...]) -> tuple[tuple[Margin, ...], ...]:
-        """Both margins on one line where they fit; what goes wrong gets a line of its own."""
+    def _lines_of(self, margins: tuple[Margin, ...]) -> tuple[_Line, ...]:
+        """Both margins on one line where they fit; what goes wrong gets lines of its own."""
         metrics = QFontMetricsF(self.font())
         room = self.width() - 2 * _SIDE
         taken = sum(metrics.horizontalAdvance(margin.text) for margin in margins) + _GAP
         if all(margin.holds for margin in margins) and taken <= room:
-            return (margins,) if margins else ()
-        return tuple((margin,) for margin in margins)
+            texts = {margin.end: margin.text for margin in margins}
+            return (_Line(texts.get("left", ""), texts.get("right", ""), True),) if texts else ()
+        lines = []
+        for margin in margins:
+            text = margin.text if margin.holds else f"✕ {margin.text}"
+            lines += [_Line(part, "", margin.holds) for part in _wrapped(text, room, metrics)]
+        return tuple(lines)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the rows that are to be seen."""
@@ -239,14 +253,14 @@ class _RowPainter:
             x = self._across(value)
             painter.drawLine(QLineF(x, self._bar_top, x, self._bar_top + _BAR))
         if bar.left is not None and bar.low < bar.left:
-            self._hatch(bar.low, bar.left)
+            self._hatch(bar.low, min(bar.left, bar.high))
         if bar.right is not None and bar.high > bar.right:
-            self._hatch(bar.right, bar.high)
+            self._hatch(max(bar.right, bar.low), bar.high)
         self._outline(body, open_right=bar.right is None)
         if bar.left is not None:
             self._dimension(bar.left, bar.low)
         if bar.right is not None:
-            self._dimension(bar.high, bar.right)
+            self._dimension(max(bar.high, self._low if bar.left is None else bar.left), bar.right)
 
     def _dimension(self, low: float, high: float) -> None:
         """A dimension line along what is left at one end, where there is room for its arrows."""
@@ -316,10 +330,13 @@ class _RowPainter:
         labels = []
         for name, x, colour in marks:
             width = self._metrics.horizontalAdvance(name)
-            lefts = (x - width / 2, x - width - 5, x + 5, x - width - 24, x + 24)
+            lefts = (x - width / 2, x - width - 5, x + 5, x - width - 26, x + 26)
             labels.append(Label(name, colour, [QPointF(left, top) for left in lefts]))
         bounds = QRectF(_SIDE - 6, top, self._width - 2 * _SIDE + 12, self._line)
-        for placed in arrange(labels, bounds, self._metrics, lambda rect: False):
+        found = arrange(labels, bounds, self._metrics, lambda rect: False)
+        if len(found) < len(labels):  # the wider name first leaves room for the short ones
+            found = arrange(labels[::-1], bounds, self._metrics, lambda rect: False)
+        for placed in found:
             self._text(placed.rect.left(), placed.rect.top(), placed.text, placed.colour)
 
     def _paint_pointer(self) -> None:
@@ -342,20 +359,20 @@ class _RowPainter:
     def _paint_margins(self) -> None:
         top = self._bar_top + _BAR + _POINTER + 4 + self._line
         for line in self._row.lines:
-            for margin in line:
-                self._paint_margin(margin, top)
+            colour = self._theme.ink if line.holds else self._theme.bad
+            self._text(_SIDE, top, line.left, colour)
+            width = self._metrics.horizontalAdvance(line.right)
+            self._text(self._width - _SIDE - width, top, line.right, colour)
             top += self._line
 
-    def _paint_margin(self, margin: Margin, top: float) -> None:
-        if not margin.holds:
-            self._painter.setFont(self._bold)
-            room = self._width - 2 * _SIDE
-            text = QFontMetricsF(self._bold).elidedText(
-                f"✕ {margin.text}", Qt.TextElideMode.ElideRight, room
-            )
-            self._text(_SIDE, top, text, self._theme.bad)
-            self._painter.setFont(self._font)
-            return
-        width = self._metrics.horizontalAdvance(margin.text)
-        left = _SIDE if margin.end == "left" else self._width - _SIDE - width
-        self._text(left, top, margin.text, self._theme.ink)
+
+def _wrapped(text: str, room: float, metrics: QFontMetricsF) -> list[str]:
+    """The text broken at spaces into lines no wider than `room` where its words allow."""
+    lines = [""]
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and metrics.horizontalAdvance(longer) > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines

@@ -1,0 +1,209 @@
+"""The verdict in one sentence, the notes to it, and the limits."""
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtGui import QAction, QFont, QKeySequence, QPainter, QPaintEvent, QPalette, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from app.limit_dialog import ask_limit
+from app.limit_rows import LimitList, State, paint_sign
+from app.session import Session
+from app.theme import theme_source
+from solver import edit
+
+_HEAD: dict[State, str] = {
+    "good": "Works",
+    "bad": "Does not work yet",
+    "unknown": "Cannot be solved",
+}
+_LAST = "The picture is of the last design that worked."
+_NO_LIMITS = "No limits are set. A limit says what a reading must reach or stay below."
+
+
+class VerdictPanel(QWidget):
+    """Says whether the lever is always in one of two positions, and whether the limits hold.
+
+    Limits are added, edited and removed here, each by one undo command.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._stale = True
+        self._sign = _Sign(self)
+        self._head = self._label("Verdict")
+        self.sentence = self._label("Verdict sentence")
+        self.notes = self._label("Notes to the verdict")
+        self._none = self._label("")
+        self._none.setText(_NO_LIMITS)
+        self.limits = LimitList(session, self)
+        self._make_actions()
+        self._lay_out()
+        self._set_fonts()
+        self.setAccessibleName("Verdict and limits")
+        session.updated.connect(self._update)
+        session.document.changed.connect(self._enable)
+        theme_source.changed.connect(self._set_colours)
+        self._set_colours()
+
+    def _label(self, name: str) -> QLabel:
+        label = QLabel(self)
+        label.setAccessibleName(name)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setWordWrap(True)
+        label.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        return label
+
+    def _make_actions(self) -> None:
+        self.add_action = QAction("&Add a limit…", self)
+        self.add_action.triggered.connect(lambda: ask_limit(self._session, self))
+        self.edit_action = QAction("&Edit…", self)
+        self.edit_action.triggered.connect(self._edit)
+        self.remove_action = QAction("Re&move", self)
+        self.remove_action.setShortcut(QKeySequence(QKeySequence.StandardKey.Delete))
+        self.remove_action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
+        self.remove_action.triggered.connect(self._remove)
+        for action, tip in (
+            (self.add_action, "Set what a reading must reach or stay below"),
+            (self.edit_action, "Change the limit that is selected"),
+            (self.remove_action, "Remove the limit that is selected"),
+        ):
+            action.setIconText(action.text().replace("&", ""))
+            action.setToolTip(tip)
+            self.limits.addAction(action)
+        self.limits.setContextMenuPolicy(Qt.ContextMenuPolicy.ActionsContextMenu)
+        self.limits.doubleClicked.connect(self._edit)
+        self.limits.selectionModel().selectionChanged.connect(self._enable)
+
+    def _lay_out(self) -> None:
+        top = QHBoxLayout()
+        top.setSpacing(10)
+        top.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
+        words = QVBoxLayout()
+        words.setSpacing(2)
+        for label in (self._head, self.sentence, self.notes):
+            words.addWidget(label)
+        top.addLayout(words, 1)
+        buttons = QHBoxLayout()
+        buttons.setSpacing(4)
+        self._title = QLabel("Limits", self)
+        buttons.addWidget(self._title, 1)
+        for action in (self.add_action, self.edit_action, self.remove_action):
+            button = QToolButton(self)
+            button.setDefaultAction(action)
+            button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
+            button.setAutoRaise(True)
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            buttons.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(8, 8, 8, 6)
+        column.setSpacing(6)
+        column.addLayout(top)
+        column.addLayout(buttons)
+        column.addWidget(self._none)
+        column.addWidget(self.limits, 1)
+
+    def sizeHint(self) -> QSize:
+        """Room for the sentence and a few limits."""
+        return QSize(420, 260)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while hidden."""
+        super().showEvent(event)
+        if self._stale:
+            self._update()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the application's font."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._set_fonts()
+
+    def _update(self) -> None:
+        self._stale = not self.isVisible()
+        if self._stale:
+            return
+        analysis, problem = self._session.analysis, self._session.problem
+        if problem is not None:
+            state: State = "unknown"
+            sentence, notes = problem, _LAST if analysis is not None else ""
+        elif analysis is not None:
+            state = "good" if analysis.good else "bad"
+            sentence, notes = analysis.verdict, "\n".join(analysis.notes)
+        self._say(state, sentence, notes)
+        self.limits.refresh()
+        self._enable()
+
+    def _say(self, state: State, sentence: str, notes: str) -> None:
+        if state != self._sign.state:
+            self._sign.show_state(state)
+            self._set_colours()
+        for label, text in (
+            (self._head, _HEAD[state]),
+            (self.sentence, sentence),
+            (self.notes, notes),
+        ):
+            if label.text() != text:
+                label.setText(text)
+        self.notes.setVisible(bool(notes))
+
+    def _enable(self) -> None:
+        """Buttons that have something to act on; the hint where there is no limit."""
+        there = bool(self._session.document.design.limits)
+        self._none.setVisible(not there)
+        self.limits.setVisible(there)
+        for action in (self.edit_action, self.remove_action):
+            action.setEnabled(bool(self.limits.key))
+
+    def _edit(self) -> None:
+        if self.limits.key:
+            ask_limit(self._session, self, self.limits.key)
+
+    def _remove(self) -> None:
+        if self.limits.key:
+            document = self._session.document
+            document.apply(edit.remove(document.design, "limit", self.limits.key), "Remove limit")
+
+    def _set_fonts(self) -> None:
+        bold = QFont(self.font())
+        bold.setWeight(QFont.Weight.DemiBold)
+        for label in (self._head, self._title):
+            label.setFont(bold)
+        large = QFont(self.font())
+        large.setPointSizeF(1.15 * max(large.pointSizeF(), 1.0))
+        self.sentence.setFont(large)
+
+    def _set_colours(self) -> None:
+        theme = theme_source.theme
+        colours = {"good": theme.good, "bad": theme.bad, "unknown": theme.ink}
+        for label, colour in (
+            (self._head, colours[self._sign.state]),
+            (self.notes, theme.faint_ink),
+            (self._none, theme.faint_ink),
+        ):
+            palette = QPalette(label.palette())
+            palette.setColor(QPalette.ColorRole.WindowText, colour)
+            label.setPalette(palette)
+        self.limits.viewport().update()
+        self._sign.update()
+
+
+class _Sign(QWidget):
+    """The verdict as a shape; the words beside it say the same."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.state: State = "unknown"
+        self.setFixedSize(30, 30)
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def show_state(self, state: State) -> None:
+        """Show another state."""
+        self.state = state
+        self.setAccessibleName(_HEAD[state])
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the shape."""
+        painter = QPainter(self)
+        paint_sign(painter, QRectF(1, 1, 28, 28), self.state, theme_source.theme)
+        painter.end()
