@@ -5,6 +5,7 @@ from typing import Literal
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import (
+    QColor,
     QFont,
     QFontMetrics,
     QPainter,
