@@ -240,7 +240,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(
         "look_system",
-        "As the &desktop",
+        "&As the desktop",
         "Look like the desktop",
         "Light or dark as the desktop has it, where it tells.",
         check=True,
@@ -249,7 +249,7 @@ COMMANDS: tuple[Command, ...] = (
     Command("look_dark", "&Dark", "Dark look", "Draw on dark slate.", check=True),
     Command(
         "reset_panels",
-        "&Put panels back",
+        "Put panels bac&k",
         "Put the panels back",
         "Show every panel where it was at first.",
     ),

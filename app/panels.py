@@ -68,8 +68,8 @@ PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
     Panel("inspector", "Numbers", _Area.LeftDockWidgetArea, 58, _inspector),
     Panel("verdict", "Verdict", _Area.BottomDockWidgetArea, 100, _verdict),
-    Panel("curves", "Curves", _Area.RightDockWidgetArea, 52, _curves),
-    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 18, _gauge),
+    Panel("curves", "Curves", _Area.RightDockWidgetArea, 48, _curves),
+    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 22, _gauge),
     Panel("readings", "Readings", _Area.RightDockWidgetArea, 30, _readings),
 )
 

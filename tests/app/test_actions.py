@@ -11,6 +11,7 @@ from app import actions
 from app.actions import COMMANDS, MENUS, SEPARATOR, TOOLBAR, Command, Menu
 from app.icons import DRAWINGS, icon
 from app.theme import DARK, LIGHT
+from tests.app.leftovers import Keeper
 
 
 def in_menus(menus: tuple[Menu | str, ...]) -> Iterator[str]:
@@ -60,8 +61,8 @@ def test_standard_keys_do_the_standard_thing(built: dict[str, QAction]) -> None:
         assert built[key].shortcuts() == QKeySequence.keyBindings(standard)
 
 
-def test_no_letter_is_underlined_twice_in_a_menu(qapp: QApplication) -> None:
-    bar = QMenuBar()
+def test_no_letter_is_underlined_twice_in_a_menu(keep: Keeper) -> None:
+    bar = keep(QMenuBar())
     made = actions.fill(bar, MENUS, actions.build(bar))
     for menu in (*made.values(), bar):
         letters = Counter(
