@@ -174,7 +174,7 @@ def _mode_to_keep(target: Path, called: str) -> int | None:
         return None
     if not stat.S_ISREG(present.st_mode):
         raise FileProblem(f"{called} was not saved: there is something else of that name.")
-    if not os.access(target, os.W_OK):
+    if not os.access(target, os.W_OK, effective_ids=os.access in os.supports_effective_ids):
         raise FileProblem(f"{called} was not saved: the file is write-protected.")
     return stat.S_IMODE(present.st_mode)
 

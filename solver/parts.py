@@ -85,6 +85,8 @@ READING_SUBJECTS: Mapping[str, tuple[Kind, ...]] = {
     "slack_margin": _SPRING,
     "bottoming_margin": _SPRING,
     "rod_margin": _SPRING,
+    "spring_shortest": _SPRING,
+    "spring_longest": _SPRING,
     "spring_force": _SPRING,
     "output_travel": ("point",),
     "output_turn": ("link",),

@@ -185,7 +185,7 @@ def _dressed(draw: DrawFn, design: Design) -> Design:
         loads=draw(_some(lambda name: _loads(name, carried, links), "load")),
         gravity=Gravity(draw(st.sampled_from((0.0, 9.80665))), draw(numbers(-180, 180))),
     )
-    limits = (Limit("holding_force", at_least=1.0),)
+    limits: tuple[Limit, ...] = (Limit("holding_force", at_least=1.0),)
     if design.springs:
         limits += (Limit(f"slack_margin:{design.springs[0].name}", at_least=0.0),)
     return replace(design, limits=draw(st.sampled_from(((), limits))))
