@@ -42,7 +42,9 @@ class Guide:
         The drawn twin is the plunger's point that lies on the line; the two coincide for some
         run along it.
         """
-        ends0, pins0 = ([state.drawn[i] for i in pair] for pair in (self.ends, self.pins))
+        slot_of, pins_of = (self.plunger, self.on) if self.own_slot else (self.on, self.plunger)
+        ends0 = [state.hole(i, slot_of) for i in self.ends]
+        pins0 = [state.hole(i, pins_of) for i in self.pins]
         here, mine = (self.pins, ends0) if self.own_slot else (self.ends, pins0)
         theirs = pins0 if self.own_slot else ends0
         start, end = (state.place(i, self.on) for i in here)
@@ -111,11 +113,12 @@ class RodAndPlunger(_Driven):
         return (self.rod, self.guide.plunger)
 
     def place(self, state: State) -> Real:
-        foot0, knee0 = state.drawn[self.foot], state.drawn[self.knee]
+        foot0, knee0 = state.hole(self.foot, self.rod), state.hole(self.knee, self.rod)
+        knee1 = state.hole(self.knee, self.guide.plunger)
         arm0 = knee0 - foot0
         foot = state.place(self.foot, self.foot_on)
         along, turn, start, start0 = self.guide.line(state)
-        reach = start + turn * (knee0 - start0) - foot
+        reach = start + turn * (knee1 - start0) - foot
         offset = cross(along, reach)
         room = 1.0 - offset * offset / square(arm0)
         # Along the guide as drawn the turn is 1, so the drawn direction is along / turn.
@@ -124,7 +127,7 @@ class RodAndPlunger(_Driven):
         knee = foot + reach + run * along
         state.places[self.knee] = knee
         state.bodies[self.rod].put((knee - foot) / arm0, foot, foot0)
-        self.guide.put(state, turn, knee, knee0)
+        self.guide.put(state, turn, knee, knee1)
         return room
 
     def _speed(self, state: State) -> Real:
@@ -166,7 +169,7 @@ class CrossSlot(_Driven):
     def place(self, state: State) -> Real:
         pin = state.place(self.pin, self.pin_on)
         along, turn, start, start0 = self.guide.line(state)
-        first0, last0 = (state.drawn[i] for i in self.across)
+        first0, last0 = (state.hole(i, self.guide.plunger) for i in self.across)
         slot = turn * (last0 - first0) / length(last0 - first0)
         base = start + turn * (first0 - start0)
         slope = cross(slot, along)

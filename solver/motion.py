@@ -98,9 +98,14 @@ class Evaluator:
         drawn = [xy[:, i] for i in range(len(plan.points))]
         pivot, grip = drawn[plan.pivot], drawn[plan.grip]
         arm = grip - pivot
-        state = State(drawn, [Body() for _ in plan.links], theta, np.angle(arm))
-        state.bodies[plan.lever].put(direction(theta) * (arm.conj() / length(arm)), pivot, pivot)
-        state.places[plan.pivot] = pivot
+        offsets = {
+            hole: parameters[:, at : at + 1] + 1j * parameters[:, at + 1 : at + 2]
+            for hole, at in plan.holes.items()
+        }
+        state = State(drawn, [Body() for _ in plan.links], theta, np.angle(arm), offsets)
+        turn = direction(theta) * (arm.conj() / length(arm))
+        pin = state.place(plan.pivot, 0)
+        state.bodies[plan.lever].put(turn, pin, state.hole(plan.pivot, plan.lever))
         culprit = np.full(theta.shape, -1, dtype=np.int8)
         for number, step in enumerate(plan.steps):
             room = step.place(state)

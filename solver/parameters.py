@@ -23,11 +23,19 @@ from solver.model import (
 _DEGREE = math.pi / 180.0
 
 
-def numbers(design: Design, joints: tuple[str, ...]) -> Iterator[tuple[str, float]]:
+def numbers(
+    design: Design, joints: tuple[str, ...], holes: bool = False
+) -> Iterator[tuple[str, float]]:
     """Name and value of every number of a design, in a fixed order.
 
-    `joints` are the points that need a pin's numbers.
+    `joints` are the points that need a pin's numbers. With `holes`, each link's own hole at a
+    point has an offset (`holes.rod.knee.x`, mm, drawn pose) from the point that links share.
     """
+    if holes:
+        for link in design.links:
+            for name in link.points:
+                yield f"holes.{link.name}.{name}.x", 0.0
+                yield f"holes.{link.name}.{name}.y", 0.0
     for point in design.points:
         yield f"points.{point.name}.x", point.x
         yield f"points.{point.name}.y", point.y

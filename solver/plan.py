@@ -25,7 +25,8 @@ class Plan:
 
     `design` is the one that was compiled (only its topology matters here), `steps` place every
     link but frame and lever, `joints` are the points that hold a pin, `columns` gives each
-    parameter's place in the vector, `carrier` the link (index) that a point moves with.
+    parameter's place in the vector, `carrier` the link (index) that a point moves with, `holes`
+    the first of the two columns with the offset of a (point, link)'s hole (empty without them).
     """
 
     design: Design
@@ -39,13 +40,14 @@ class Plan:
     pivot: int
     grip: int
     xs: NDArray[np.intp] = field(repr=False)
+    holes: dict[tuple[int, int], int] = field(repr=False)
 
     def parameters(self, design: Design) -> NDArray[np.float64]:
         """The vector (P,) of a design with the same parts as the compiled one.
 
         Raises ValueError where the parts differ.
         """
-        named = list(numbers(design, self.joints))
+        named = list(numbers(design, self.joints, bool(self.holes)))
         if [name for name, _ in named] != list(self.columns):
             raise ValueError("the design has other parts than the one that was compiled")
         return np.array([value for _, value in named])
@@ -55,8 +57,11 @@ class Plan:
         return self.columns[name]
 
 
-def compile_design(design: Design) -> Plan:
+def compile_design(design: Design, holes: bool = False) -> Plan:
     """Order the closed-form steps that place every link from the lever's direction.
+
+    With `holes`, the parameters also hold the offset of each link's own hole from the point
+    (see `solver.parameters.numbers`), for studies of drilling errors.
 
     Raises DesignProblem, with a sentence that names the parts, for a design that fails the
     static checks, has not exactly one degree of freedom, or holds links that can only be
@@ -70,7 +75,7 @@ def compile_design(design: Design) -> Plan:
     links = {link.name: i for i, link in enumerate(design.links)}
     sliding = {slider.point for slider in design.sliders}
     joints = tuple(n for n in points if len(design.links_at(n)) > 1 or n in sliding)
-    names = [name for name, _ in numbers(design, joints)]
+    names = [name for name, _ in numbers(design, joints, holes)]
     columns = {name: i for i, name in enumerate(names)}
     return Plan(
         design=design,
@@ -84,4 +89,15 @@ def compile_design(design: Design) -> Plan:
         pivot=points[design.lever_pivot()],
         grip=points[design.grip],
         xs=np.array([columns[f"points.{name}.x"] for name in points], dtype=np.intp),
+        holes=_hole_columns(design, columns, points, links) if holes else {},
     )
+
+
+def _hole_columns(
+    design: Design, columns: dict[str, int], points: dict[str, int], links: dict[str, int]
+) -> dict[tuple[int, int], int]:
+    return {
+        (points[name], links[link.name]): columns[f"holes.{link.name}.{name}.x"]
+        for link in design.links
+        for name in link.points
+    }

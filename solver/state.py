@@ -77,13 +77,15 @@ class State:
     """The working store of one evaluation.
 
     `blocks` has the forces that act at pins riding in slots: they press on what slides there (a
-    plunger, a block), and the pin carries them on into its link.
+    plunger, a block), and the pin carries them on into its link. `offsets`, by (point, link), are
+    what a link's own hole is off the point that it shares.
     """
 
     drawn: list[Plane]
     bodies: list[Body]
     theta: Real
     theta_drawn: Real
+    offsets: dict[tuple[int, int], Plane] = field(default_factory=dict)
     places: dict[int, Plane] = field(default_factory=dict)
     blocks: dict[int, Plane] = field(default_factory=dict)
     bearings: list[Bearing] = field(default_factory=list)
@@ -94,9 +96,14 @@ class State:
         known = self.places.get(point)
         if known is None:
             body = self.bodies[link]
-            known = body.turn * self.drawn[point] + body.shift
+            known = body.turn * self.hole(point, link) + body.shift
             self.places[point] = known
         return known
+
+    def hole(self, point: int, link: int) -> Plane:
+        """Where a link's own hole at a point is, drawn pose: the point, off by its tolerance."""
+        offset = self.offsets.get((point, link))
+        return self.drawn[point] if offset is None else self.drawn[point] + offset
 
     def push(self, point: int, link: int, force: Plane) -> None:
         """Let a spring, weight or load push (N) at a point of a placed link."""

@@ -91,20 +91,21 @@ class PinPinPin(Step):
         return (self.first, self.second)
 
     def place(self, state: State) -> Real:
-        drawn = state.drawn
-        foot0, knee0, head0 = drawn[self.foot], drawn[self.knee], drawn[self.head]
-        arm1, arm2 = knee0 - foot0, knee0 - head0
+        knee1, knee2 = state.hole(self.knee, self.first), state.hole(self.knee, self.second)
+        arm1 = knee1 - state.hole(self.foot, self.first)
+        arm2 = knee2 - state.hole(self.head, self.second)
         foot, head = state.place(self.foot, self.foot_on), state.place(self.head, self.head_on)
         span = head - foot
         squared = square(span)
         with np.errstate(divide="ignore", invalid="ignore"):
             along = 0.5 + 0.5 * (square(arm1) - square(arm2)) / squared
             room = square(arm1) / squared - along * along
-        side = np.where(cross(head0 - foot0, arm1) < 0.0, -1.0, 1.0)
+        drawn_span = state.drawn[self.head] - state.drawn[self.foot]
+        side = np.where(cross(drawn_span, arm1) < 0.0, -1.0, 1.0)
         knee = foot + span * (along + 1j * (side * half_chord(room)))
         state.places[self.knee] = knee
-        state.bodies[self.first].put((knee - foot) / arm1, knee, knee0)
-        state.bodies[self.second].put((knee - head) / arm2, knee, knee0)
+        state.bodies[self.first].put((knee - foot) / arm1, knee, knee1)
+        state.bodies[self.second].put((knee - head) / arm2, knee, knee2)
         return room
 
     def rates(self, state: State) -> None:
@@ -189,9 +190,8 @@ class PinInSlot(PinOnLine):
     """The link's own point `sliding` rides in a slot of the placed link `slot_on`."""
 
     def place(self, state: State) -> Real:
-        drawn = state.drawn
-        pin0, sliding0 = drawn[self.pin], drawn[self.sliding]
-        start0, end0 = (drawn[i] for i in self.ends)
+        pin0, sliding0 = (state.hole(i, self.link) for i in (self.pin, self.sliding))
+        start0, end0 = (state.hole(i, self.slot_on) for i in self.ends)
         arm = sliding0 - pin0
         pin = state.place(self.pin, self.pin_on)
         start, _ = (state.place(i, self.slot_on) for i in self.ends)
@@ -216,9 +216,8 @@ class SlotOnPin(PinOnLine):
     """The link's own slot holds the point `sliding` of the placed link `slot_on`."""
 
     def place(self, state: State) -> Real:
-        drawn = state.drawn
-        pin0, sliding0 = drawn[self.pin], drawn[self.sliding]
-        start0, end0 = (drawn[i] for i in self.ends)
+        pin0 = state.hole(self.pin, self.link)
+        start0, end0 = (state.hole(i, self.link) for i in self.ends)
         along0 = (end0 - start0) / length(end0 - start0)
         pin = state.place(self.pin, self.pin_on)
         sliding = state.place(self.sliding, self.slot_on)
@@ -227,7 +226,7 @@ class SlotOnPin(PinOnLine):
         offset = cross(start0 - pin0, along0)
         with np.errstate(divide="ignore", invalid="ignore"):
             room = 1.0 - offset * offset / squared
-            way = np.where(dot(sliding0 - pin0, along0) < 0.0, -1.0, 1.0)
+            way = np.where(dot(state.drawn[self.sliding] - pin0, along0) < 0.0, -1.0, 1.0)
             # cross(reach, along) must equal the slot's own offset from the pin.
             turn = way * half_chord(room) + 1j * offset / np.sqrt(squared)
             along = reach / np.sqrt(squared) * turn
