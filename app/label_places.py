@@ -1,6 +1,6 @@
 """Where labels go: each at the first of its wished places that is free."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF
@@ -19,6 +19,10 @@ class Label:
     places: Sequence[QPointF]
     needed: bool = True
     """Needed labels may lie over a curve if they must; others are then left out."""
+    short: str = ""
+    """What to say where the text fits nowhere."""
+    mirrored: bool = False
+    """The places are those of the right top corner."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,23 +47,32 @@ def arrange(
     placed: list[Placed] = []
     taken: list[QRectF] = []
     for label in labels:
-        width = metrics.horizontalAdvance(label.text)
-        if width > bounds.width():
-            continue
-        chosen = None
-        for corner in label.places:
-            rect = _inside(corner, width, metrics.height(), bounds)
-            if any(rect.intersects(other) for other in taken):
-                continue
-            if not covers_curve(rect):
-                chosen = rect
+        for text in (label.text, label.short) if label.short else (label.text,):
+            width = metrics.horizontalAdvance(text)
+            corners = label.places
+            if label.mirrored:
+                corners = [corner - QPointF(width, 0) for corner in corners]
+            rects = (_inside(corner, width, metrics.height(), bounds) for corner in corners)
+            free = (rect for rect in rects if not any(rect.intersects(other) for other in taken))
+            rect = _first(free, covers_curve, label.needed) if width <= bounds.width() else None
+            if rect is not None:
+                placed.append(Placed(text, label.colour, rect))
+                taken.append(rect.adjusted(-2 * _GAP, -_GAP / 2, 2 * _GAP, _GAP / 2))
                 break
-            if chosen is None and label.needed:
-                chosen = rect
-        if chosen is not None:
-            placed.append(Placed(label.text, label.colour, chosen))
-            taken.append(chosen.adjusted(-2 * _GAP, -_GAP / 2, 2 * _GAP, _GAP / 2))
     return placed
+
+
+def _first(
+    rects: Iterable[QRectF], covers_curve: Callable[[QRectF], bool], needed: bool
+) -> QRectF | None:
+    """The first that covers no curve; where none does, the first of all if it is needed."""
+    fallback = None
+    for rect in rects:
+        if not covers_curve(rect):
+            return rect
+        if needed and fallback is None:
+            fallback = rect
+    return fallback
 
 
 def _inside(corner: QPointF, width: float, height: float, bounds: QRectF) -> QRectF:

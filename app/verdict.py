@@ -1,8 +1,25 @@
 """The verdict in one sentence, the notes to it, and the limits."""
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QAction, QFont, QKeySequence, QPainter, QPaintEvent, QPalette, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtGui import (
+    QAction,
+    QFont,
+    QKeySequence,
+    QPainter,
+    QPaintEvent,
+    QPalette,
+    QResizeEvent,
+    QShowEvent,
+)
+from PySide6.QtWidgets import (
+    QBoxLayout,
+    QHBoxLayout,
+    QLabel,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.limit_dialog import ask_limit
 from app.limit_rows import LimitList, State, paint_sign
@@ -15,6 +32,9 @@ _HEAD: dict[State, str] = {
     "bad": "Does not work yet",
     "unknown": "Cannot be solved",
 }
+_WIDE = 620
+"""Pixels from which verdict and limits stand side by side."""
+
 _LAST = "The picture is of the last design that worked."
 _NO_LIMITS = "No limits are set. A limit says what a reading must reach or stay below."
 
@@ -94,13 +114,26 @@ class VerdictPanel(QWidget):
             button.setAutoRaise(True)
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             buttons.addWidget(button)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(8, 8, 8, 6)
-        column.setSpacing(6)
-        column.addLayout(top)
+        words.addStretch(1)
+        column = QVBoxLayout()
+        column.setSpacing(4)
         column.addLayout(buttons)
         column.addWidget(self._none)
         column.addWidget(self.limits, 1)
+        column.addStretch(0)
+        self._halves = QBoxLayout(QBoxLayout.Direction.TopToBottom, self)
+        self._halves.setContentsMargins(8, 6, 8, 6)
+        self._halves.setSpacing(8)
+        self._halves.addLayout(top)
+        self._halves.addLayout(column, 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Limits beside the verdict in a wide panel, below it in a narrow one."""
+        super().resizeEvent(event)
+        wide = event.size().width() >= _WIDE
+        way = QBoxLayout.Direction
+        self._halves.setDirection(way.LeftToRight if wide else way.TopToBottom)
+        self._halves.setStretch(0, 1 if wide else 0)
 
     def sizeHint(self) -> QSize:
         """Room for the sentence and a few limits."""

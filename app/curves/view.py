@@ -60,8 +60,7 @@ class Curves(QWidget):
         self.travel_axis.linkToView(self.effort.box)
         self.travel_axis.enableAutoSIPrefix(False)
         self._headings = [
-            Heading(theme, font, name, self._axis_width)
-            for name in ("Energy", "Effort at the grip", "Travel from rest A")
+            Heading(theme, font, name, self._axis_width) for name in ("Energy", "Effort", "Travel")
         ]
         self._headings[1].note = "above 0 the hand pushes, below 0 the lever pulls"
         self._lay_out()
@@ -188,7 +187,11 @@ class Curves(QWidget):
     def _name_units(self) -> None:
         display = self._session.display
         above, between, below = self._headings
-        names = [units.unit_of(kind, display) for kind in ("energy", "force", "angle")]
+        names = (
+            units.unit_of("energy", display),
+            f"{units.unit_of('force', display)} at the grip",
+            f"{units.unit_of('angle', display)} from rest A",
+        )
         for heading, unit in zip((above, between, below), names, strict=True):
             if heading.unit != unit:
                 heading.unit = unit

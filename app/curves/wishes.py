@@ -58,8 +58,10 @@ def effort_labels(
         ("commit point from B", analysis.commit_from_b, -1),
     ):
         if travel is not None:
-            places = _carry_places(pane, travel, way, text)
-            labels.append(Label(text, theme.ink, places, needed=False))
+            places = _carry_places(pane, travel, way)
+            labels.append(
+                Label(text, theme.ink, places, needed=False, short="commit", mirrored=way < 0)
+            )
     return labels
 
 
@@ -103,10 +105,8 @@ def _along(pane: Pane, travels: Curve, values: Curve, text: str) -> list[QPointF
     return places
 
 
-def _carry_places(pane: Pane, travel: float, way: int, text: str) -> list[QPointF]:
-    """Beside the arrow's tip at the foot of the plot."""
-    line, width = pane.metrics.height(), pane.metrics.horizontalAdvance(text)
+def _carry_places(pane: Pane, travel: float, way: int) -> list[QPointF]:
+    """Beside the arrow's tip at the foot of the plot: the corner nearest to the tip."""
+    line, foot = pane.metrics.height(), pane.rect.height()
     x = pane.across(travel) + way * 12
-    left = x if way > 0 else x - width
-    foot = pane.rect.height()
-    return [QPointF(left, foot - 22 - line / 2), QPointF(left, foot - line - 2)]
+    return [QPointF(x, foot - 22 - line / 2), QPointF(x, foot - line - 2)]
