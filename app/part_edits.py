@@ -79,6 +79,12 @@ def gripped(design: Design, point: str) -> Change:
     return edit.set_lever(design, design.lever, point), f"Make {point} the grip"
 
 
+def joinable(design: Design, point: str) -> tuple[str, ...]:
+    """The points that can become one with a point: those on none of its links."""
+    bound = {each for link in design.links_at(point) for each in design.link(link).points}
+    return tuple(each.name for each in design.points if each.name not in bound)
+
+
 def joined(design: Design, keep: str, drop: str) -> Change:
     """The change that makes one pivot of two points."""
     return edit.join(design, keep, drop), f"Join {keep} with {drop}"

@@ -25,7 +25,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.part_edits import Change, gripped, grips, joined, lever_made, linked, marked, remove
+from app.part_edits import (
+    Change,
+    gripped,
+    grips,
+    joinable,
+    joined,
+    lever_made,
+    linked,
+    marked,
+    remove,
+)
 from app.parts_model import PART, PLACE, WHAT, PartsModel
 from app.session import Ref, Session
 from solver.errors import ThrowoverError
@@ -34,6 +44,7 @@ from solver.model import FRAME, Design
 _DELETE_KEYS = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
 _Flag = QItemSelectionModel.SelectionFlag
 _WHAT_SHARE = 0.42
+_LEAST_WHAT = 66
 _AIR = 6
 """Height of a row above that of its text, px."""
 
@@ -67,6 +78,10 @@ class PartsList(QTreeView):
         else:
             self._model.update()
         self._mirror()
+
+    def index_of(self, ref: Ref) -> QModelIndex:
+        """The row of a part; an invalid index where it is not listed."""
+        return self._model.index_of(ref)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while hidden."""
@@ -142,11 +157,13 @@ class PartsList(QTreeView):
         self.setItemDelegate(_Rows(self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Give the places what they need and share the rest out."""
+        """Give the places what they need and share the rest out; names go before roles."""
         super().resizeEvent(event)
         place = self.fontMetrics().horizontalAdvance("−000.0, −00.0") + 12
         rest = max(self.viewport().width() - place, 80)
         what = round(rest * _WHAT_SHARE)
+        self.setColumnHidden(WHAT, what < _LEAST_WHAT)
+        what = 0 if what < _LEAST_WHAT else what
         for column, width in ((PART, rest - what), (WHAT, what), (PLACE, place)):
             self.header().resizeSection(column, width)
 
@@ -225,12 +242,13 @@ class PartsList(QTreeView):
 
     def _offer_for_two(self, menu: QMenu, first: str, second: str) -> None:
         # Both give links a shape, so they start from the places seen.
-        self._offer(
-            menu,
-            "Join the two into one pivot",
-            lambda now: joined(now, first, second),
-            posed=True,
-        )
+        if second in joinable(self._session.document.design, first):
+            self._offer(
+                menu,
+                "Join the two into one pivot",
+                lambda now: joined(now, first, second),
+                posed=True,
+            )
         self._offer(
             menu,
             "Put a link through the two",
@@ -264,4 +282,4 @@ class _Rows(QStyledItemDelegate):
         self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
     ) -> QSize:
         size = super().sizeHint(option, index)
-        return QSize(size.width(), option.fontMetrics.height() + _AIR)  # type: ignore[attr-defined]
+        return QSize(size.width(), option.fontMetrics.height() + _AIR)

@@ -10,7 +10,7 @@ from app.roles import SPRING_WORDS, link_word, load_word, point_roles
 from app.session import Ref, RefKind, Session
 from solver import units
 from solver.errors import ThrowoverError
-from solver.model import FRAME, Design, Torque, TorsionSpring
+from solver.model import FRAME, Torque, TorsionSpring
 from solver.parts import names
 
 _GROUPS: tuple[tuple[RefKind, str], ...] = (
@@ -35,14 +35,13 @@ class PartsModel(QAbstractItemModel):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        # A view may ask for texts between a change and the refresh that follows it, so they
+        # are made of the design that the rows were made of.
+        self._design = session.document.design
         self._groups: list[tuple[str, list[Ref]]] = []
         self._basis: tuple[object, ...] = ()
         self._roles: dict[str, tuple[str, ...]] = {}
         self._places: dict[str, tuple[float, float]] = {}
-
-    @property
-    def _design(self) -> Design:
-        return self._session.document.design
 
     def stale(self) -> bool:
         """Whether the rows are no longer those of the design, so that `rebuild` is due."""
@@ -57,13 +56,19 @@ class PartsModel(QAbstractItemModel):
 
     def update(self) -> None:
         """Tell the views which texts may have changed; the rows are the same."""
-        basis = self._basis
+        basis, before = self._basis, self._places
         self._take()
-        groups = range(len(self._groups)) if basis != self._basis else (0,)
-        for row in groups:
-            group = self.index(row, 0)
-            last = len(self._groups[row][1]) - 1
-            self.dataChanged.emit(self.index(0, WHAT, group), self.index(last, PLACE, group))
+        if basis != self._basis:
+            for row, (_, refs) in enumerate(self._groups):
+                self._tell(row, 0, len(refs) - 1)
+            self.headerDataChanged.emit(Qt.Orientation.Horizontal, PLACE, PLACE)
+        elif self._places != before:
+            moved = [row for row, name in enumerate(before) if self._places[name] != before[name]]
+            self._tell(0, moved[0], moved[-1])
+
+    def _tell(self, group: int, first: int, last: int) -> None:
+        parent = self.index(group, 0)
+        self.dataChanged.emit(self.index(first, WHAT, parent), self.index(last, PLACE, parent))
 
     def ref(self, index: AnyIndex) -> Ref | None:
         """What a row stands for; None for a group."""
@@ -154,7 +159,7 @@ class PartsModel(QAbstractItemModel):
         return title if role in (_Role.DisplayRole, _Role.AccessibleTextRole) else None
 
     def _listed(self) -> list[tuple[str, list[Ref]]]:
-        design = self._design
+        design = self._session.document.design
         groups: list[tuple[str, list[Ref]]] = []
         for kind, title in _GROUPS:
             there = ("A", "B") if kind == "rest" else names(design, kind)
@@ -164,7 +169,7 @@ class PartsModel(QAbstractItemModel):
 
     def _take(self) -> None:
         """Keep what the texts are made of; roles only where more than places has changed."""
-        design = self._design
+        design = self._design = self._session.document.design
         self._places = self._session.places()
         basis = (
             *(design.links, design.sliders, design.springs, design.weights, design.loads),

@@ -4,6 +4,11 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
+_MOVES = (
+    *(Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown),
+    *(Qt.Key.Key_Home, Qt.Key.Key_End),
+)
+
 
 class ChoiceBox(QComboBox):
     """One of several values, each shown in words. `edited` carries the value chosen."""
@@ -73,9 +78,16 @@ class ChoiceBox(QComboBox):
             return True
         return super().event(event)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open the list where choosing is an act: a stray arrow key must not do it."""
+        if self.placeholderText() and (event.key() in _MOVES or event.text().isalnum()):
+            self.showPopup()
+        else:
+            super().keyPressEvent(event)
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page unless the box has the focus."""
-        if self.hasFocus():
+        if self.hasFocus() and not self.placeholderText():
             super().wheelEvent(event)
         else:
             event.ignore()

@@ -10,7 +10,7 @@ from app.inspect import tables
 from app.inspect.form import Options
 from app.inspect.page import Edit, Page, direction_of, same_words
 from app.inspect.rows import Row, Value
-from app.part_edits import gripped, grips, joined, lever_made, marked
+from app.part_edits import gripped, grips, joinable, joined, lever_made, marked
 from app.roles import link_word, point_roles
 from solver import edit
 from solver.model import FRAME, Design
@@ -38,13 +38,15 @@ class PointPage(Page):
         if len(links) > 1 or any(slider.point == name for slider in design.sliders):
             pin = design.pivot_at(name)
             shown |= {key: getattr(pin, key) for key in ("pin_diameter", "friction", "drag")}
-        return shown | {"output": name in design.outputs, "join": None}
+        shown["output"] = name in design.outputs
+        if joinable(design, name):
+            shown["join"] = None
+        return shown
 
     def offers(self) -> Mapping[str, Options]:
-        others = (point.name for point in self.design.points if point.name != self.name)
         return {
             "links": same_words(link.name for link in self.design.links),
-            "join": same_words(others),
+            "join": same_words(joinable(self.design, self.name)),
         }
 
     def change(self, design: Design, key: str, value: Value) -> Edit:
@@ -111,13 +113,8 @@ class SpanPage(Page):
         what, _, place = key.partition(":")
         a, b = self.points()[int(place) :][:2]
         assert isinstance(value, float)
-        length = value if what == "length" else edit.distance(design, a, b)
-        turn = math.radians(value if what == "direction" else edit.direction(design, a, b))
-        start = design.point(a)
-        moved = edit.move_point(
-            design, b, start.x + length * math.cos(turn), start.y + length * math.sin(turn)
-        )
-        return moved, f"Set {what} from {a} to {b}"
+        change = edit.set_length if what == "length" else edit.set_direction
+        return change(design, a, b, value), f"Set {what} from {a} to {b}"
 
 
 class LinkPage(SpanPage):
