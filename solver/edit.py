@@ -78,23 +78,22 @@ def move_points(design: Design, places: Mapping[str, Place]) -> Design:
     return _settled(_placed(design, places), set(places))
 
 
-def set_length(design: Design, link: str, a: str, b: str, length: float) -> Design:
-    """Give the distance a-b of a link a new value by moving b straight away from or to a."""
-    _carried(design, link, a, b)
+def set_length(design: Design, a: str, b: str, length: float) -> Design:
+    """Give the distance from a to b a new value by moving b straight away from or to a."""
     present = distance(design, a, b)
     if not (math.isfinite(length) and length > 0.0):
-        raise DesignProblem(f"The distance from `{a}` to `{b}` must be above 0.", link)
+        raise DesignProblem(f"The distance from `{a}` to `{b}` must be above 0.", b)
     if present == 0.0:
-        raise DesignProblem(f"Pull `{b}` off `{a}` first: they lie on one spot.", link)
+        raise DesignProblem(f"Pull `{b}` off `{a}` first: they lie on one spot.", b)
     (ax, ay), (bx, by) = _place(design, a), _place(design, b)
     share = length / present
     return move_point(design, b, ax + (bx - ax) * share, ay + (by - ay) * share)
 
 
-def set_direction(design: Design, link: str, a: str, b: str, degrees: float) -> Design:
-    """Give the direction a->b of a link a new value by moving b around a."""
-    _carried(design, link, a, b)
-    _finite(degrees)
+def set_direction(design: Design, a: str, b: str, degrees: float) -> Design:
+    """Give the direction from a to b a new value by moving b around a."""
+    if not math.isfinite(degrees):
+        raise DesignProblem(f"The direction from `{a}` to `{b}` must be a finite number.", b)
     ax, ay = _place(design, a)
     reach, angle = distance(design, a, b), math.radians(degrees)
     return move_point(design, b, ax + reach * math.cos(angle), ay + reach * math.sin(angle))
@@ -158,6 +157,14 @@ def join(design: Design, keep: str, drop: str) -> Design:
     points = tuple(point for point in design.points if point.name != drop)
     single = entries_apart(replace(design, points=points), keep, drop)
     joined = renamed_everywhere(single, "point", drop, keep)
+    # A link that had both points has one corner less; with only those two it would be a dot.
+    slim = (
+        replace(link, points=tuple(dict.fromkeys(link.points)))
+        if link.name == FRAME or len(set(link.points)) > 1
+        else link
+        for link in joined.links
+    )
+    joined = replace(joined, links=tuple(slim))
     for kind in FIELDS:
         for part in parts(joined, kind):
             _refuse_doubled(joined, part, keep, drop)
@@ -273,14 +280,6 @@ def set_stops(design: Design, rest_a: float | None = None, rest_b: float | None 
     return replace(design, stops=stops)
 
 
-def move_stop(design: Design, rest: Literal["A", "B"], direction: float) -> Design:
-    """Turn one stop to a direction known up to full turns: the nearest to where it was."""
-    _finite(direction)
-    present = design.stops.rest_a if rest == "A" else design.stops.rest_b
-    nearest = present + math.remainder(direction - present, 360.0)
-    return set_stops(design, *((nearest, None) if rest == "A" else (None, nearest)))
-
-
 def set_limit(
     design: Design, reading: str, at_least: float | None = None, at_most: float | None = None
 ) -> Design:
@@ -315,11 +314,6 @@ def _carried(design: Design, link: str, *points: str) -> None:
         find(design, "point", point)
         if point not in _link(design, link).points:
             raise DesignProblem(f"Point `{point}` is not on link `{link}`.", point)
-
-
-def _finite(degrees: float) -> None:
-    if not math.isfinite(degrees):
-        raise DesignProblem("A direction must be a finite number of degrees.")
 
 
 def _free(design: Design, kind: Kind, name: str) -> str:
