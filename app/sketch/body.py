@@ -17,9 +17,9 @@ def draw_body(sheet: Sheet, picture: Picture) -> None:
         _draw_plate(sheet, picture, link)
     _draw_sliders(sheet, picture, on_frame=False)
     _draw_grip(sheet, picture)
-    _draw_points(sheet, picture)
     for spring in picture.design.springs:
         springs.draw_spring(sheet, spring, picture.places, picture.size, sheet.theme.spring)
+    _draw_points(sheet, picture)
     _draw_pins(sheet, picture)
     _draw_loads(sheet, picture)
 
@@ -115,7 +115,7 @@ def _draw_grip(sheet: Sheet, picture: Picture) -> None:
 
 
 def _draw_points(sheet: Sheet, picture: Picture) -> None:
-    """Holes and marks that are no pins: they lie under the springs."""
+    """Marks of the points that are no pins: anchors, corners, ends."""
     frame = set(picture.design.links[0].points) if picture.design.links else set()
     for name, place in picture.places.items():
         if name != picture.design.grip and not is_pivot(picture, name):
@@ -142,4 +142,4 @@ def _draw_loads(sheet: Sheet, picture: Picture) -> None:
             symbols.draw_force(sheet, places[load.point], load, theme.ink)
             continue
         points = [places[name] for name in design.link(load.link).points if name in places]
-        symbols.draw_torque(sheet, symbols.middle(points), load.torque >= 0.0, theme.ink)
+        symbols.draw_torque(sheet, symbols.longest_middle(points), load.torque >= 0.0, theme.ink)

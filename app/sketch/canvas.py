@@ -172,7 +172,12 @@ class SketchCanvas(SheetView):
     # ---- showing
 
     def content_box(self) -> Sequence[float] | None:
-        return self.picture.box
+        picture = self.picture
+        box = picture.box
+        if box is None or picture.design.springs:
+            return box
+        room = 0.4 * picture.size  # for what a design without a spring still lacks
+        return (box[0] - room, box[1] - room, box[2] + room, box[3] + room)
 
     def _extent(self, picture: Picture) -> QRectF:
         """The part of the sheet (mm) that the drawing may touch."""

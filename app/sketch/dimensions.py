@@ -65,9 +65,19 @@ def _neighbours(picture: Picture, name: str, moved: set[str]) -> list[str]:
     return sorted(found, key=found.__getitem__)[:MOST]
 
 
-def draw_dimensions(sheet: Sheet, found: list[Dimension]) -> None:
+def _lettering_place(a: Place, b: Place, points: list[Place]) -> Place:
+    """The middle of a dimension line, or a place beside it where a point lies in the middle."""
+    for share in (0.5, 0.36, 0.64):
+        place = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+        if all(distance(place, point) > 20.0 for point in points):
+            return place
+    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+
+
+def draw_dimensions(sheet: Sheet, picture: Picture, focus: tuple[str, ...]) -> None:
     """Narrow lines with arrow heads at both ends and the number on the line (ISO 129-1)."""
-    for dimension in found:
+    points = [sheet.pixels(place) for place in picture.places.values()]
+    for dimension in dimensions_of(picture, focus):
         a, b = sheet.pixels(dimension.a), sheet.pixels(dimension.b)
         width, height = sheet.text_size(dimension.text)
         if distance(a, b) < 12.0:
@@ -81,8 +91,7 @@ def draw_dimensions(sheet: Sheet, found: list[Dimension]) -> None:
         ground = QColor(sheet.theme.paper)
         ground.setAlpha(225)
         sheet.fill(ground)
-        box = QRectF(
-            (a[0] + b[0] - width) / 2.0 - 4.0, (a[1] + b[1] - height) / 2.0, width + 8.0, height
-        )
+        x, y = _lettering_place(a, b, points)
+        box = QRectF(x - width / 2.0 - 4.0, y - height / 2.0, width + 8.0, height)
         sheet.painter.drawRoundedRect(box, 3.0, 3.0)
         sheet.text(box, dimension.text, sheet.theme.ink)

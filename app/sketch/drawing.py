@@ -9,7 +9,7 @@ from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.session import Ref
 from app.sketch.body import draw_body
-from app.sketch.dimensions import dimensions_of, draw_dimensions
+from app.sketch.dimensions import draw_dimensions
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
 from app.sketch.hand import Feedback
@@ -47,7 +47,7 @@ def draw_sheet(
         strong.add(touch.hovered)
     draw_labels(sheet, placed, frozenset(strong), quiet=bool(feedback.focus))
     if feedback.focus:
-        draw_dimensions(sheet, dimensions_of(picture, feedback.focus))
+        draw_dimensions(sheet, picture, feedback.focus)
     draw_feedback(sheet, feedback)
 
 

@@ -57,7 +57,9 @@ def _draw_grip_path(sheet: Sheet, picture: Picture) -> None:
         return
     stops = first.design.stops
     start = nearest_turn(heading(first.pivot, first.grip), stops.rest_a)
-    path = arc(first.pivot, distance(first.pivot, first.grip), start, start + _throw(first))
+    path = arc(
+        first.pivot, distance(first.pivot, first.grip), start, start + _throw(first), step=2.0
+    )
     sheet.stroke(sheet.theme.faint_ink, NARROW)
     sheet.lines([path])
 

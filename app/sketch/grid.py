@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 
 from PySide6.QtCore import QLineF, QRectF
-from PySide6.QtGui import QPainter, QTransform
+from PySide6.QtGui import QPainter, QPen, QTransform
 
-from app.sketch.sheet import pen
 from app.theme import Theme
 from solver.project import Units
 
@@ -64,8 +63,9 @@ def draw_grid(
     painter.fillRect(area, theme.paper)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     fine, strong = grid_steps(view.m11(), units)
-    painter.setPen(pen(theme.grid, 1.0))
-    painter.drawLines(_lines(area, fine))
-    painter.setPen(pen(theme.grid_major, 1.0))
-    painter.drawLines(_lines(area, strong))
+    for colour, step in ((theme.grid, fine), (theme.grid_major, strong)):
+        line = QPen(colour, max(round(painter.device().devicePixelRatioF()), 1))
+        line.setCosmetic(True)  # whole device pixels wherever the sheet lies: crisp
+        painter.setPen(line)
+        painter.drawLines(_lines(area, step))
     painter.restore()

@@ -96,7 +96,7 @@ class Finder:
             tip = symbols.force_tip(start, load, self._scale, self._unit)
             return gap_to_segment(place, start, tip) * self._scale <= 6.0
         points = [places[name] for name in design.link(load.link).points]
-        off = distance(place, symbols.middle(points)) * self._scale
+        off = distance(place, symbols.longest_middle(points)) * self._scale
         return abs(off - symbols.torque_radius(self._unit)) <= 5.0
 
     def _spring(self, place: Place) -> Hit | None:

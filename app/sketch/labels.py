@@ -214,7 +214,7 @@ def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
             found.append((Ref("load", load.name), at, 5.0 * unit))
         else:
             link = design.link(load.link)
-            at = symbols.middle([places[name] for name in link.points])
+            at = symbols.longest_middle([places[name] for name in link.points])
             found.append((Ref("load", load.name), at, symbols.torque_radius(unit) + 4.0))
     return [_label(sheet, ref, ref.name, at, clear, "part") for ref, at, clear in found]
 

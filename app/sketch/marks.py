@@ -42,12 +42,14 @@ def _draw_halo(sheet: Sheet, picture: Picture, ref: Ref, width: float, alpha: in
         for spring in design.springs:
             if spring.name == ref.name and springs.is_coil(spring):
                 radius = springs.coil_radius(picture.size, sheet.scale) * sheet.scale
-                sheet.stroke(colour, 2.0 * radius + 2.0 * width)
+                colour.setAlpha(alpha // 2)
+                sheet.stroke(colour, 2.0 * radius + width)
                 sheet.lines([[places[name] for name in springs.spring_ends(spring)]])
     elif ref.kind == "slider":
         for slider in design.sliders:
             if slider.name == ref.name:
-                sheet.stroke(colour, 2.0 * guide_pixels(sheet, picture, slider) + 2.0 * width)
+                colour.setAlpha(alpha // 2)
+                sheet.stroke(colour, 2.0 * guide_pixels(sheet, picture, slider) + width)
                 sheet.lines([[places[name] for name in slider.along]])
 
 
@@ -92,7 +94,7 @@ def _round(sheet: Sheet, picture: Picture, ref: Ref) -> tuple[tuple[float, float
                 return symbols.force_tip(places[load.point], load, sheet.scale, unit), 4.0 * unit
             if load.name == ref.name and not isinstance(load, Force):
                 points = [places[name] for name in design.link(load.link).points]
-                return symbols.middle(points), symbols.torque_radius(unit)
+                return symbols.longest_middle(points), symbols.torque_radius(unit)
     return None
 
 

@@ -21,6 +21,7 @@ class ProblemStrip(QLabel):
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setObjectName("problem")
         self.setAccessibleName("Problem of the sketch")
         self.hide()
 

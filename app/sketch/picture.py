@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
 from app.session import Ref, Session
 from app.sketch.plates import extent, half_width
-from app.sketch.shapes import Place, bounds, distance, heading, polar
+from app.sketch.shapes import Place, bones, bounds, distance, heading, polar
 from solver.analysis import Analysis
 from solver.errors import ThrowoverError
 from solver.model import Design
@@ -52,15 +53,29 @@ class Ghost:
         stops = self.design.stops
         sense = 1.0 if stops.rest_b >= stops.rest_a else -1.0
         side = sense if self.key == "B" else -sense
-        return heading(self.pivot, self.grip) + 90.0 * side
+        root, bar = self._grip_bar()
+        # The bar may lean: of its two sides take the one that moves ahead.
+        leading = heading(self.pivot, polar(root, 0.6 * distance(root, self.grip), bar)) + 90.0
+        lean = math.remainder(bar + 90.0 - leading, 360.0)
+        return bar + 90.0 * side * (1.0 if abs(lean) <= 90.0 else -1.0)
 
     @property
     def stop(self) -> Place:
         """Where the stop's face touches the lever."""
-        along = heading(self.pivot, self.grip)
-        foot = polar(self.pivot, 0.66 * distance(self.pivot, self.grip), along)
+        root, bar = self._grip_bar()
+        foot = polar(root, 0.6 * distance(root, self.grip), bar)
         width = half_width(self.design, self.design.link(self.design.lever))
         return polar(foot, width, self.outward)
+
+    def _grip_bar(self) -> tuple[Place, float]:
+        """The bar of the lever's plate that ends at the grip: its other end and its direction."""
+        lever = self.design.link(self.design.lever)
+        places = [self.places[name] for name in lever.points if name in self.places]
+        for start, end in bones(places):
+            if self.grip in (start, end) and start != end:
+                root = start if end == self.grip else end
+                return root, heading(root, self.grip)
+        return self.pivot, heading(self.pivot, self.grip)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF
 from PySide6.QtGui import QPainterPath, QPolygonF
 
 from app.sketch.shapes import Line, Place, Rigid, bounds, inside, plate_outline
-from solver.model import FRAME, Design, Link, Slider
+from solver.model import FRAME, Design, Link, Pivot, Slider
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,12 +31,43 @@ def _plate(points: tuple[Place, ...], half_width: float) -> Plate:
     return Plate(outline, path)
 
 
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """What the drawing of a design goes by, mm: its size, and half the width of each plate."""
+
+    size: float
+    widths: Mapping[str, float]
+    drawn: Mapping[str, Place]
+
+
+_latest: list[tuple[Design, Measures]] = []
+"""The designs drawn last. Found by identity: hashing a design costs more than measuring it."""
+
+
+def measures(design: Design) -> Measures:
+    """The measures of a design; many drawing functions ask for them within one painting."""
+    for known, found in _latest:
+        if known is design:
+            return found
+    drawn = {point.name: (point.x, point.y) for point in design.points}
+    box = bounds(drawn.values()) or (0.0, 0.0, 0.0, 0.0)
+    size = max(math.hypot(box[2] - box[0], box[3] - box[1]), 1.0)
+    pins = {pivot.point: pivot.pin_diameter for pivot in design.pivots}
+    usual = Pivot("").pin_diameter
+    widths = {}
+    for link in design.links:
+        pin = max((pins.get(name, usual) for name in link.points), default=usual)
+        share = 1.0 if link.name == design.lever else 0.84
+        widths[link.name] = share * min(0.9 * pin, 0.042 * size)
+    found = Measures(size, widths, drawn)
+    _latest.insert(0, (design, found))
+    del _latest[4:]
+    return found
+
+
 def extent(design: Design) -> float:
     """The size of the linkage: the diagonal (mm) of the rectangle around its points, 1 or more."""
-    box = bounds((point.x, point.y) for point in design.points)
-    if box is None:
-        return 1.0
-    return max(math.hypot(box[2] - box[0], box[3] - box[1]), 1.0)
+    return measures(design).size
 
 
 def half_width(design: Design, link: Link) -> float:
@@ -44,9 +75,7 @@ def half_width(design: Design, link: Link) -> float:
 
     The lever is a little wider than the other links.
     """
-    pin = max((design.pivot_at(name).pin_diameter for name in link.points), default=8.0)
-    share = 1.0 if link.name == design.lever else 0.84
-    return share * min(0.9 * pin, 0.042 * extent(design))
+    return measures(design).widths[link.name]
 
 
 def guide_half(design: Design, slider: Slider) -> float:
@@ -56,20 +85,16 @@ def guide_half(design: Design, slider: Slider) -> float:
     return 1.05 * pin if slider.guide == FRAME else 0.58 * width
 
 
-def drawn_places(design: Design, link: Link) -> tuple[Place, ...]:
-    """The link's points in the drawn pose."""
-    places = {point.name: (point.x, point.y) for point in design.points}
-    return tuple(places[name] for name in link.points if name in places)
-
-
 def plate_of(design: Design, link: Link) -> Plate:
     """The link's plate in its drawn place."""
-    return _plate(drawn_places(design, link), half_width(design, link))
+    drawn = measures(design).drawn
+    points = tuple(drawn[name] for name in link.points if name in drawn)
+    return _plate(points, half_width(design, link))
 
 
 def motion_of(design: Design, link: Link, places: Mapping[str, Place]) -> Rigid:
     """The motion of a link from its drawn place into the pose that `places` gives."""
-    drawn = {point.name: (point.x, point.y) for point in design.points}
+    drawn = measures(design).drawn
     names = [name for name in link.points if name in drawn and name in places]
     return Rigid([drawn[name] for name in names], [places[name] for name in names])
 

@@ -28,7 +28,6 @@ SHORT_DASHED = (3.0, 3.5)
 @lru_cache(maxsize=256)
 def _pen(rgba: int, width: float, dashes: tuple[float, ...]) -> QPen:
     pen = QPen(QColor.fromRgba(rgba), width)
-    pen.setCosmetic(True)
     pen.setCapStyle(Qt.PenCapStyle.FlatCap if dashes else Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     if dashes:
@@ -37,7 +36,7 @@ def _pen(rgba: int, width: float, dashes: tuple[float, ...]) -> QPen:
 
 
 def pen(colour: QColor, width: float = NARROW, dashes: tuple[float, ...] = SOLID) -> QPen:
-    """A pen whose width and dashes are in screen pixels at any zoom."""
+    """A pen for a painter in pixels: width and dashes in logical pixels, at any screen scale."""
     return _pen(colour.rgba(), width, dashes)
 
 
@@ -120,9 +119,7 @@ class Sheet:
         if motion is not None:
             cosine, sine = motion.cosine, motion.sine
             view = QTransform(cosine, sine, -sine, cosine, motion.x, motion.y) * view
-        self.painter.setWorldTransform(view)
-        self.painter.drawPath(path)
-        self.painter.setWorldTransform(QTransform())
+        self.painter.drawPath(view.map(path))
 
     def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
         """Width and height of a line of lettering, in pixels."""

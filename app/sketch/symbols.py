@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtGui import QColor
 
 from app.sketch.coils import arrow_head, curved_arrow
-from app.sketch.shapes import Line, Place, capsule, distance, heading, polar
+from app.sketch.shapes import Line, Place, bones, capsule, distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
 from solver.model import Force, Gravity
 
@@ -36,11 +36,11 @@ def draw_frame_pivot(sheet: Sheet, place: Place, cover: float) -> None:
     """
     x, y = sheet.pixels(place)
     unit = sheet.unit
-    half = max(11.0 * unit, cover + 3.0 * unit)
+    half = max(11.0 * unit, 1.3 * cover + 4.0 * unit)
     base = y + max(17.0 * unit, cover + 4.0 * unit)
     sheet.fill(sheet.theme.paper, sheet.theme.frame, WIDE)
     sheet.shape([(x - half, base), (x, y - 2.0 * unit), (x + half, base)])
-    _ground(sheet, x, base, half + 8.0 * unit)
+    _ground(sheet, x, base, half + 10.0 * unit)
 
 
 def draw_frame_anchor(sheet: Sheet, place: Place) -> None:
@@ -193,7 +193,10 @@ def torque_radius(unit: float) -> float:
     return 17.0 * unit
 
 
-def middle(places: Sequence[Place]) -> Place:
-    """The mean of some places."""
-    count = max(len(places), 1)
-    return (sum(x for x, _ in places) / count, sum(y for _, y in places) / count)
+def longest_middle(places: Sequence[Place]) -> Place:
+    """The middle of the longest bar of a plate through some places: it lies on the plate."""
+    bars = bones(places)
+    if not bars:
+        return places[0]
+    (ax, ay), (bx, by) = max(bars, key=lambda bar: distance(*bar))
+    return ((ax + bx) / 2.0, (ay + by) / 2.0)

@@ -88,6 +88,19 @@ def _pick(board: Board, prompt: str, picks: list[Pick]) -> Picking:
             _show(board, act, pick, picks)
 
 
+def _aim(board: Board, prompt: str, start: Pick) -> Generator[None, Act, Place]:
+    """Wait for a click that only gives a direction, seen from a place picked before."""
+    board.session.message.emit(prompt)
+    while True:
+        act = yield
+        if act.kind == "cancel":
+            raise Cancelled
+        if act.kind == "press":
+            return act.place
+        if act.kind == "move":
+            _show(board, act, None, [start])
+
+
 def _picks(board: Board, prompts: tuple[str, ...]) -> Generator[None, Act, list[Pick]]:
     """One click for each prompt, no point twice."""
     picks: list[Pick] = []
@@ -272,10 +285,10 @@ def add_force(board: Board) -> Gesture:
     """Two clicks: where a steady force acts, and which way it pulls."""
     prompt = "Click the point that the force acts on, or a place on a link."
     pick = yield from _pick(board, prompt, [])
-    towards = yield from _pick(board, "Click where the force pulls to.", [pick])
+    towards = yield from _aim(board, "Click where the force pulls to.", pick)
     design, point = pick.added(board.session.editable(), "load point")
     name = edit.unique_name(design, "force")
-    force = Force(name, point, *fresh.force(pick.place, towards.place))
+    force = Force(name, point, *fresh.force(pick.place, towards))
     design = edit.add_part(design, force)
     done = f"{name} added with {fresh.FORCE:g} N: type yours in the inspector."
     _finish(board, design, Ref("load", name), f"Add {name}", done)
