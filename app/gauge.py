@@ -115,6 +115,10 @@ class _Sheet(QWidget):
             if row.top <= event.position().y() < row.top + row.height:
                 self._session.select(Ref("spring", row.bar.name))
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The press was ours, so is its release."""
+        event.accept()
+
     def _update(self) -> None:
         self._stale = not self.isVisible()
         if not self._stale:

@@ -105,7 +105,7 @@ class LimitDialog(QDialog):
     def accept(self) -> None:
         """Set the limit and close, or say what is wrong."""
         for field in (self.at_least, self.at_most):
-            field.line.clearFocus()  # takes what is still being typed
+            field.line.finish()  # takes what is still being typed
             if field.problem:
                 field.line.setFocus()
                 return

@@ -137,7 +137,7 @@ class LimitList(QListView):
     def key(self) -> str:
         """The reading of the selected row; "" where none is selected."""
         chosen = self.selectionModel().selectedIndexes()
-        return self._rows[chosen[0].row()].key if chosen else ""
+        return str(chosen[0].data(_ROW).key) if chosen else ""
 
     def refresh(self) -> None:
         """Show the session's limits."""
