@@ -56,8 +56,9 @@ class Slider:
     """A pin (`point`) held on the straight line through two points (`along`) of link `guide`.
 
     `friction` is the Coulomb coefficient of sliding, `drag` a steady opposing force in N.
-    The pin's own turning is governed by the `Pivot` at the point. What acts at the point (a
-    spring, a load) presses on the sliding side, a block or plunger, so the pin carries it.
+    The pin's own turning is governed by the `Pivot` at the point. In a slot of the frame, what
+    acts at the point (a spring, a load) presses on the block or plunger that slides there, so
+    the pin carries it; a pin in the slot of another link is its own link's.
     """
 
     name: str
@@ -214,6 +215,63 @@ class Limit:
 
 
 @dataclass(frozen=True, slots=True)
+class Plate:
+    """What a link is cut from; a link without an entry of its own is drawn, but weighs nothing.
+
+    width and thickness in mm; width is that of the rounded ends and the webs between points.
+    `material` names a row of assets/materials.json. `layer` says what lies above what along the
+    pins: 0 is the frame's face, 1 the first layer above it. `outline` is an own shape instead of
+    the rounded one: corners (mm, drawn pose), at least three, in order.
+    """
+
+    link: str
+    width: float = 20.0
+    thickness: float = 5.0
+    material: str = "steel"
+    layer: int = 1
+    outline: tuple[tuple[float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTolerance:
+    """What one number may be off by, ±, in the document's unit.
+
+    `number` is its path, such as `springs.main spring.rate`, `points.spring anchor` (both
+    coordinates of every link's hole there) or `stops.rest_a`. It replaces the general tolerance.
+    """
+
+    number: str
+    plus_minus: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerances:
+    """What copies of a design may be off by, ± unless said otherwise.
+
+    hole: mm in x and in y, each link's holes apart; hole_class: an ISO 2768-1 class instead, by
+    the distance from the link's first point; rate: % of each spring's rate; free_length: mm
+    (torsion springs: free_angle, degrees); initial_tension: %; friction_least, friction_most:
+    factors on every coefficient, common to all pins of a copy (a dry day, a wet day); stop:
+    degrees, each rest; load: % of every load and weight; spread: how values fall within their
+    tolerance, "normal" (± is three standard deviations) or "uniform". The defaults are our own
+    judgement for holes drilled by hand on marks and springs from stock, no source.
+    """
+
+    hole: float = 0.3
+    hole_class: Literal["none", "fine", "medium", "coarse", "very coarse"] = "none"
+    rate: float = 10.0
+    free_length: float = 1.0
+    free_angle: float = 5.0
+    initial_tension: float = 15.0
+    friction_least: float = 0.6
+    friction_most: float = 1.6
+    stop: float = 0.5
+    load: float = 10.0
+    spread: Literal["normal", "uniform"] = "normal"
+    own: tuple[OwnTolerance, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Design:
     """One linkage, whole. Names are unique within each kind of part.
 
@@ -235,6 +293,8 @@ class Design:
     outputs: tuple[str, ...] = ()
     limits: tuple[Limit, ...] = ()
     gravity: Gravity = field(default_factory=Gravity)
+    plates: tuple[Plate, ...] = ()
+    tolerances: Tolerances = field(default_factory=Tolerances)
     notes: str = ""
 
     def point(self, name: str) -> Point:
@@ -255,6 +315,10 @@ class Design:
             if pivot.point == point:
                 return pivot
         return Pivot(point)
+
+    def plate_of(self, link: str) -> Plate | None:
+        """What a link is cut from; None where that is not settled."""
+        return next((plate for plate in self.plates if plate.link == link), None)
 
     def lever_pivot(self) -> str:
         """Name of the point that lever and frame share.

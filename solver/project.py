@@ -33,6 +33,54 @@ class Variant:
 
 
 @dataclass(frozen=True, slots=True)
+class DimensionChoice:
+    """What the builder did to one dimension of the sheet: hid it, or moved its text (mm)."""
+
+    key: str
+    shown: bool = True
+    shift_x: float = 0.0
+    shift_y: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class OwnDimension:
+    """A distance between two points that the builder wants on the sheet."""
+
+    a: str
+    b: str
+    direction: Literal["straight", "across", "up"] = "straight"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """How the drawing is laid out and what its title block says (fields of ISO 7200).
+
+    `scale` is such as "1:2"; empty takes the largest preferred scale that fits. `datum` is the
+    point that hole positions count from; empty is the lever's pivot. `date` empty is the day of
+    drawing. `levers` at `pitch` (mm) along the shaft make a row. `holes` is the ISO 273 series
+    of clearance holes for the pins.
+    """
+
+    size: Literal["A4", "A3", "Letter", "Tabloid"] = "A3"
+    landscape: bool = True
+    scale: str = ""
+    units: Literal["mm", "inch", "both"] = "mm"
+    tolerance_class: Literal["fine", "medium", "coarse", "very coarse"] = "medium"
+    holes: Literal["fine", "medium", "coarse"] = "medium"
+    datum: str = ""
+    owner: str = ""
+    number: str = ""
+    revision: str = ""
+    date: str = ""
+    creator: str = ""
+    approver: str = ""
+    levers: int = 1
+    pitch: float = 40.0
+    dimensions: tuple[DimensionChoice, ...] = ()
+    own_dimensions: tuple[OwnDimension, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Project:
     """The variants of one linkage; `current` is the index of the one being worked on.
 
@@ -43,6 +91,7 @@ class Project:
     variants: tuple[Variant, ...]
     current: int = 0
     display: Display = field(default_factory=Display)
+    sheet: Sheet = field(default_factory=Sheet)
 
     def __post_init__(self) -> None:
         """Refuse a project in which no variant is current."""
