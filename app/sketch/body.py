@@ -72,13 +72,12 @@ def _draw_plate(sheet: Sheet, picture: Picture, link: Link) -> None:
         return
     theme = sheet.theme
     lever = link.name == picture.design.lever
-    sheet.fill(
+    sheet.stroke(theme.lever_edge if lever else theme.plate_edge, 1.25 * WIDE if lever else WIDE)
+    sheet.plate(
+        plate_of(picture.design, link),
+        motion_of(picture.design, link, picture.places),
         theme.lever_plate if lever else theme.plate,
-        theme.lever_edge if lever else theme.plate_edge,
-        1.25 * WIDE if lever else WIDE,
     )
-    plate = plate_of(picture.design, link)
-    sheet.path(plate.path, motion_of(picture.design, link, picture.places))
 
 
 def _draw_sliders(sheet: Sheet, picture: Picture, on_frame: bool) -> None:

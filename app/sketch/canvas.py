@@ -27,6 +27,7 @@ from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import ProblemStrip, ScaleBar
 from app.sketch.picture import Ghosts, Picture, picture_of
+from app.sketch.shapes import bounds
 from app.sketch.sheet import Sheet
 from app.sketch.tools import TOOLS, tool
 from app.theme import current, theme_source
@@ -35,6 +36,8 @@ BURST = 700
 """Milliseconds without an arrow key that end a burst of them."""
 _AROUND = 150.0
 """Pixels around the linkage that labels and symbols may need."""
+_NOTE = 150.0
+"""Pixels more that the words beside the cursor may need to the right."""
 _QUICK_FROM = 1.5
 """Device pixels per pixel from which a drag paints without antialiasing."""
 
@@ -181,13 +184,16 @@ class SketchCanvas(SheetView):
 
     def _extent(self, picture: Picture) -> QRectF:
         """The part of the sheet (mm) that the drawing may touch."""
-        box = picture.box
-        feedback = self._feedback
-        if box is None or feedback.cursor or feedback.rubber or feedback.picks:
+        box, feedback = picture.box, self._feedback
+        if box is None or feedback.rubber is not None:
             return self.visible_area()
+        shown = [(box[0], box[1]), (box[2], box[3]), *feedback.picks]
+        if feedback.cursor is not None:
+            shown.append(feedback.cursor)
+        left, low, right, high = bounds(shown) or box
         around = _AROUND / self.pixels_per_mm
-        return QRectF(box[0], box[1], box[2] - box[0], box[3] - box[1]).adjusted(
-            -around, -around, around, around
+        return QRectF(left, low, right - left, high - low).adjusted(
+            -around, -around, around + _NOTE / self.pixels_per_mm, around
         )
 
     def _outdated(self) -> None:

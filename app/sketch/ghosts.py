@@ -40,7 +40,7 @@ def _draw_ghost(sheet: Sheet, ghost: Ghost, size: float, strong: bool) -> None:
     for link in stacking(ghost.design):
         if len(link.points) > 1 and all(name in ghost.places for name in link.points):
             motion = motion_of(ghost.design, link, ghost.places)
-            sheet.path(plate_of(ghost.design, link).path, motion)
+            sheet.plate(plate_of(ghost.design, link), motion)
     if ghost.whole:
         for spring in ghost.design.springs:
             if springs.is_coil(spring):

@@ -21,7 +21,7 @@ from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
 from app.sketch.shapes import Place, bones
-from app.sketch.sheet import Sheet
+from app.sketch.sheet import Sheet, thinned
 from solver.model import Force
 
 Rect = tuple[float, float, float, float]
@@ -284,6 +284,6 @@ def _draw_label(sheet: Sheet, placed: Placed, stressed: bool, faint: bool) -> No
     colour = theme.ink if stressed else theme.faint_ink
     if rank == "ghost":
         colour = ghost_colour(theme, placed.label.key.name)
-    sheet.painter.setOpacity(0.55 if faint and not stressed and rank != "ghost" else 1.0)
+    elif faint and not stressed:
+        colour = thinned(colour, theme.paper, 0.6)
     sheet.text(box, placed.label.text, colour, _pixels(rank))
-    sheet.painter.setOpacity(1.0)

@@ -13,7 +13,7 @@ from app.sketch.body import guide_pixels, is_pivot, pin_radius
 from app.sketch.hand import Feedback
 from app.sketch.picture import Picture
 from app.sketch.plates import motion_of, plate_of
-from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
+from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet, thinned
 from solver.model import Force
 
 HALO = 7.0
@@ -22,35 +22,37 @@ HALO = 7.0
 def draw_halos(sheet: Sheet, picture: Picture, refs: Iterable[Ref], hovered: Ref | None) -> None:
     """A band of the selection's colour around selected parts, a thinner one under the cursor."""
     for ref in refs:
-        _draw_halo(sheet, picture, ref, HALO, 130)
+        _draw_halo(sheet, picture, ref, HALO, 0.5)
     if hovered is not None and hovered not in picture.selection:
-        _draw_halo(sheet, picture, hovered, 0.65 * HALO, 80)
+        _draw_halo(sheet, picture, hovered, 0.65 * HALO, 0.3)
 
 
-def _draw_halo(sheet: Sheet, picture: Picture, ref: Ref, width: float, alpha: int) -> None:
+def _draw_halo(sheet: Sheet, picture: Picture, ref: Ref, width: float, share: float) -> None:
     """The halo of a plate, a spring or a guide; round things have rings instead."""
     design, places = picture.design, picture.places
-    colour = QColor(sheet.theme.selection)
-    colour.setAlpha(alpha)
-    sheet.stroke(colour, width)
+    sheet.stroke(_tint(sheet, share), width)
     if ref.kind == "link":
         link = next((link for link in design.links[1:] if link.name == ref.name), None)
         if link is not None and len(link.points) > 1:
             motion = motion_of(design, link, places)
-            sheet.path(plate_of(design, link).path, motion)
+            sheet.plate(plate_of(design, link), motion)
     elif ref.kind == "spring":
         for spring in design.springs:
             if spring.name == ref.name and springs.is_coil(spring):
                 radius = springs.coil_radius(picture.size, sheet.scale) * sheet.scale
-                colour.setAlpha(alpha // 2)
-                sheet.stroke(colour, 2.0 * radius + width)
-                sheet.lines([[places[name] for name in springs.spring_ends(spring)]])
+                a, b = (places[name] for name in springs.spring_ends(spring))
+                sheet.band(a, b, 2.0 * radius + width, _tint(sheet, share / 2.0))
     elif ref.kind == "slider":
         for slider in design.sliders:
             if slider.name == ref.name:
-                colour.setAlpha(alpha // 2)
-                sheet.stroke(colour, 2.0 * guide_pixels(sheet, picture, slider) + width)
-                sheet.lines([[places[name] for name in slider.along]])
+                a, b = (places[name] for name in slider.along)
+                half = guide_pixels(sheet, picture, slider)
+                sheet.band(a, b, 2.0 * half + width, _tint(sheet, share / 2.0))
+
+
+def _tint(sheet: Sheet, share: float) -> QColor:
+    """The selection's colour thinned with paper; opaque, so that pieces of it may overlap."""
+    return thinned(sheet.theme.selection, sheet.theme.paper, share)
 
 
 def draw_rings(sheet: Sheet, picture: Picture, hovered: Ref | None, target: Ref | None) -> None:

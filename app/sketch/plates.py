@@ -4,31 +4,43 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF
-from PySide6.QtGui import QPainterPath, QPolygonF
+from PySide6.QtCore import QLineF, QPointF
+from PySide6.QtGui import QPolygonF
 
-from app.sketch.shapes import Line, Place, Rigid, bounds, inside, plate_outline
+from app.sketch.shapes import Line, Place, Rigid, bounds, dashed, inside, plate_outline
 from solver.model import FRAME, Design, Link, Pivot, Slider
 
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """The outline of one link in its drawn pose, as plain places and as a path (mm)."""
+    """The outline of one link in its drawn pose (mm): plain places, polygon, and edges."""
 
     outline: Line
-    path: QPainterPath
+    polygon: QPolygonF
+    pieces: list[QLineF]
+    _dashes: dict[tuple[float, ...], list[QLineF]] = field(default_factory=dict)
+
+    def dashed(self, pattern: tuple[float, ...]) -> list[QLineF]:
+        """The edges cut into dashes: line, gap, line, gap … in mm, running on round corners."""
+        if pattern not in self._dashes:
+            if len(self._dashes) > 5:  # the patterns of another zoom
+                self._dashes.clear()
+            closed = [*self.outline, self.outline[0]]
+            self._dashes[pattern] = [
+                QLineF(x1, y1, x2, y2) for (x1, y1), (x2, y2) in dashed(closed, pattern)
+            ]
+        return self._dashes[pattern]
 
 
 @lru_cache(maxsize=512)
 def _plate(points: tuple[Place, ...], half_width: float) -> Plate:
     outline = plate_outline(points, half_width)
-    path = QPainterPath()
-    path.addPolygon(QPolygonF([QPointF(x, y) for x, y in outline]))
-    path.closeSubpath()
-    return Plate(outline, path)
+    corners = [QPointF(x, y) for x, y in outline]
+    pieces = [QLineF(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
+    return Plate(outline, QPolygonF(corners), pieces)
 
 
 @dataclass(frozen=True, slots=True)

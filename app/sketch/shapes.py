@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 Place = tuple[float, float]
 """x and y."""
@@ -91,6 +92,33 @@ def capsule(a: Place, b: Place, half_width: float) -> Line:
         *arc(b, half_width, along - 90.0, along + 90.0, step),
         *arc(a, half_width, along + 90.0, along + 270.0, step),
     ]
+
+
+def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[tuple[Place, Place]]:
+    """A polyline cut into the straight pieces of its dashes.
+
+    `pattern` holds the lengths of line, gap, line, gap … and goes on round the corners.
+    """
+    pieces = []
+    step, left = 0, pattern[0]
+    for start, end in pairwise(line):
+        length, done = distance(start, end), 0.0
+        while length - done > left:
+            if step % 2 == 0:
+                pieces.append(
+                    (_along(start, end, done / length), _along(start, end, (done + left) / length))
+                )
+            done += left
+            step = (step + 1) % len(pattern)
+            left = pattern[step]
+        if step % 2 == 0 and length > done:
+            pieces.append((_along(start, end, done / length), end))
+        left -= length - done
+    return pieces
+
+
+def _along(a: Place, b: Place, share: float) -> Place:
+    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
 
 
 def inside(outline: Sequence[Place], place: Place) -> bool:

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
+from itertools import pairwise
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QTransform
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
-from app.sketch.shapes import Line, Place, Rigid
+from app.sketch.plates import Plate
+from app.sketch.shapes import Place, Rigid
 from app.theme import Theme
 
 WIDE = 1.6
@@ -28,16 +30,31 @@ SHORT_DASHED = (3.0, 3.5)
 @lru_cache(maxsize=256)
 def _pen(rgba: int, width: float, dashes: tuple[float, ...]) -> QPen:
     pen = QPen(QColor.fromRgba(rgba), width)
-    pen.setCapStyle(Qt.PenCapStyle.FlatCap if dashes else Qt.PenCapStyle.RoundCap)
-    pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap if dashes else Qt.PenCapStyle.SquareCap)
+    pen.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     if dashes:
         pen.setDashPattern([length / width for length in dashes])
+    return pen
+
+
+@lru_cache(maxsize=256)
+def _cosmetic(rgba: int, width: float) -> QPen:
+    """A pen for a painter in millimetres; cosmetic widths count device pixels."""
+    pen = QPen(QColor.fromRgba(rgba), width)
+    pen.setCosmetic(True)
+    pen.setCapStyle(Qt.PenCapStyle.FlatCap)
     return pen
 
 
 def pen(colour: QColor, width: float = NARROW, dashes: tuple[float, ...] = SOLID) -> QPen:
     """A pen for a painter in pixels: width and dashes in logical pixels, at any screen scale."""
     return _pen(colour.rgba(), width, dashes)
+
+
+def thinned(ink: QColor, paper: QColor, share: float) -> QColor:
+    """Ink thinned with paper: `share` of it is left. Opaque, which paints many times as fast."""
+    pairs = ((ink.red(), paper.red()), (ink.green(), paper.green()), (ink.blue(), paper.blue()))
+    return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
 
 
 @lru_cache(maxsize=4)
@@ -67,6 +84,7 @@ class Sheet:
         self.scale = view.m11()
         self.family = family
         self._sx, self._sy, self._dx, self._dy = view.m11(), view.m22(), view.dx(), view.dy()
+        self._line: tuple[QColor, float, tuple[float, ...]] = (theme.ink, NARROW, SOLID)
         painter.setWorldTransform(QTransform())
 
     @property
@@ -84,6 +102,7 @@ class Sheet:
 
     def stroke(self, colour: QColor, width: float, dashes: tuple[float, ...] = SOLID) -> None:
         """Set the pen, and no brush."""
+        self._line = (colour, width, dashes)
         self.painter.setPen(pen(colour, width, dashes))
         self.painter.setBrush(Qt.BrushStyle.NoBrush)
 
@@ -95,15 +114,32 @@ class Sheet:
         else:
             self.painter.setPen(pen(edge, width))
 
-    def lines(self, lines: Iterable[Line]) -> None:
+    def lines(self, lines: Iterable[Sequence[Place]]) -> None:
         """Polylines, in world places."""
-        for line in lines:
-            self.painter.drawPolyline([self.at(place) for place in line])
+        self.strokes([self.pixels(place) for place in line] for line in lines)
 
     def strokes(self, lines: Iterable[Sequence[Place]]) -> None:
-        """Polylines, in pixels."""
-        for line in lines:
-            self.painter.drawPolyline([QPointF(x, y) for x, y in line])
+        """Polylines, in pixels: straight pieces in one call, many times as fast as paths."""
+        pieces = [QLineF(x1, y1, x2, y2) for line in lines for (x1, y1), (x2, y2) in pairwise(line)]
+        self.painter.drawLines(pieces)
+
+    def closed(self, line: Sequence[Place], fill: QColor) -> None:
+        """A large closed outline, in pixels, filled and then drawn with the pen that is set."""
+        self._fill_polygon(QPolygonF([QPointF(x, y) for x, y in line]), fill)
+        self.strokes([[*line, line[0]]])
+
+    def _fill_polygon(self, polygon: QPolygonF, fill: QColor) -> None:
+        """Fill without smoothing, which an edge drawn over it hides, in a fiftieth of the time."""
+        painter = self.painter
+        smooth = bool(painter.renderHints() & QPainter.RenderHint.Antialiasing)
+        line = painter.pen()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(fill)
+        painter.drawPolygon(polygon)
+        painter.setPen(line)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
 
     def shape(self, line: Sequence[Place]) -> None:
         """A filled closed outline, in pixels."""
@@ -113,13 +149,28 @@ class Sheet:
         """A circle around a world place, radius in pixels."""
         self.painter.drawEllipse(self.at(centre), radius, radius)
 
-    def path(self, path: QPainterPath, motion: Rigid | None = None) -> None:
-        """A path in world coordinates, moved rigidly first where a motion is given."""
-        view = self.view
-        if motion is not None:
-            cosine, sine = motion.cosine, motion.sine
-            view = QTransform(cosine, sine, -sine, cosine, motion.x, motion.y) * view
-        self.painter.drawPath(view.map(path))
+    def band(self, a: Place, b: Place, width: float, colour: QColor) -> None:
+        """A broad line with round ends between two world places."""
+        line = QPen(colour, width)
+        line.setCapStyle(Qt.PenCapStyle.RoundCap)
+        self.painter.setPen(line)
+        self.painter.drawLine(self.at(a), self.at(b))
+
+    def plate(self, plate: Plate, motion: Rigid, fill: QColor | None = None) -> None:
+        """The outline of a plate, moved rigidly, with the pen of `stroke`; filled if asked for."""
+        cosine, sine = motion.cosine, motion.sine
+        view = QTransform(cosine, sine, -sine, cosine, motion.x, motion.y) * self.view
+        if fill is not None:
+            self._fill_polygon(view.map(plate.polygon), fill)
+        colour, width, dashes = self._line
+        painter = self.painter
+        painter.setWorldTransform(view)
+        painter.setPen(_cosmetic(colour.rgba(), width * painter.device().devicePixelRatioF()))
+        if dashes:
+            painter.drawLines(plate.dashed(tuple(length / self.scale for length in dashes)))
+        else:
+            painter.drawLines(plate.pieces)
+        painter.setWorldTransform(QTransform())
 
     def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
         """Width and height of a line of lettering, in pixels."""

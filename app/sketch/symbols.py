@@ -75,8 +75,8 @@ def draw_rails(sheet: Sheet, a: Place, b: Place, half: float) -> None:
 
 def draw_slot(sheet: Sheet, a: Place, b: Place, half: float) -> None:
     """The guide of a slider in a moving link: a slot through its plate."""
-    sheet.fill(sheet.theme.paper, sheet.theme.plate_edge, WIDE)
-    sheet.shape(capsule(sheet.pixels(a), sheet.pixels(b), half))
+    sheet.stroke(sheet.theme.plate_edge, WIDE)
+    sheet.closed(capsule(sheet.pixels(a), sheet.pixels(b), half), sheet.theme.paper)
 
 
 def draw_block(sheet: Sheet, pin: Place, a: Place, b: Place, half: float) -> None:

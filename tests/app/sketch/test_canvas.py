@@ -1,7 +1,5 @@
 """The canvas driven by real mouse and key events, looked at through document and pixels."""
 
-from collections.abc import Iterator
-
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QMouseEvent, QWheelEvent
@@ -27,7 +25,7 @@ def session() -> Session:
 
 
 @pytest.fixture
-def canvas(session: Session, keep: Keeper, wait: Wait) -> Iterator[SketchCanvas]:
+def canvas(session: Session, keep: Keeper, wait: Wait) -> SketchCanvas:
     canvas = keep(SketchCanvas(session))
     canvas.resize(900, 700)
     canvas.show()
