@@ -22,6 +22,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
+from app import mark_styles
 from app.label_places import Label, arrange
 from app.session import Ref, Session
 from app.spring_bars import Bar, Margin, bars, described
@@ -34,6 +35,7 @@ _BAR = 14.0
 _POINTER = 9.0
 _BETWEEN = 18.0
 _GAP = 12.0
+_TOP = 6.0
 _NONE = "This design has no springs."
 
 
@@ -128,16 +130,16 @@ class _Sheet(QWidget):
         """Read the analysis, decide the lines of text, and take the height that they need."""
         analysis, display = self._session.analysis, self._session.display
         rows: list[_Row] = []
-        top = _GAP
+        top = _TOP
         if analysis is not None:
             line = QFontMetricsF(self.font()).height()
             for bar, work in zip(bars(analysis, display), analysis.springs, strict=True):
                 lines = self._lines_of(bar.margins)
-                height = (4 + len(lines)) * line + _BAR + _POINTER + 4
+                height = (3 + len(lines)) * line + _BAR + _POINTER + 4
                 rows.append(_Row(bar, work, top, lines, height))
                 top += height + _BETWEEN
         self._rows = tuple(rows)
-        needed = round(top)
+        needed = round(top - _BETWEEN + _TOP if rows else top)
         if needed != self.minimumHeight():
             self.setMinimumHeight(needed)
         texts = [described(row.bar, display) for row in rows] or [_NONE]
@@ -311,15 +313,15 @@ class _RowPainter:
         self._painter.drawLine(QLineF(body.left(), bottom, body.right(), bottom))
 
     def _paint_marks(self) -> None:
-        """Rest A solid, rest B chain-dotted, dead centre dashed, each with its name above."""
-        bar, theme, style = self._bar, self._theme, Qt.PenStyle
+        """The rests and dead centre, each in its line style with its name above."""
+        bar, theme = self._bar, self._theme
         marks = [
-            ("A", bar.at_rest_a, theme.rest_a, style.SolidLine),
-            ("B", bar.at_rest_b, theme.rest_b, style.DashDotLine),
+            ("A", bar.at_rest_a, theme.rest_a, mark_styles.REST_A),
+            ("B", bar.at_rest_b, theme.rest_b, mark_styles.REST_B),
         ]
         if bar.at_dead_centre is not None:
             centre = bar.at_dead_centre
-            marks.append(("dead centre", centre, theme.dead_centre, style.DashLine))
+            marks.append(("dead centre", centre, theme.dead_centre, mark_styles.DEAD_CENTRE))
         for _, value, colour, line in marks:
             x = self._across(value)
             self._painter.setPen(QPen(colour, 2, line, Qt.PenCapStyle.FlatCap))

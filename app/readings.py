@@ -9,6 +9,7 @@ from PySide6.QtGui import (
     QGuiApplication,
     QKeyEvent,
     QKeySequence,
+    QResizeEvent,
     QShowEvent,
 )
 from PySide6.QtWidgets import (
@@ -30,6 +31,7 @@ from solver.results import Reading
 
 _LABEL, _VALUE, _UNIT, _WHERE = range(4)
 _KEY = Qt.ItemDataRole.UserRole
+_SHORTEST_NAME = "Holding force at rest A"
 
 
 class ReadingsTable(QTreeWidget):
@@ -75,6 +77,15 @@ class ReadingsTable(QTreeWidget):
         metrics = self.fontMetrics()
         for column, widest in ((_VALUE, "−0000.0"), (_UNIT, "N·mm"), (_WHERE, "dead centre")):
             self.header().resizeSection(column, metrics.horizontalAdvance(widest) + 9)
+        self._where_width = self.header().sectionSize(_WHERE)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave out the places where they would crowd out the names."""
+        super().resizeEvent(event)
+        taken = sum(self.header().sectionSize(column) for column in (_VALUE, _UNIT))
+        taken += self._where_width
+        room = self.fontMetrics().horizontalAdvance(_SHORTEST_NAME)
+        self.setColumnHidden(_WHERE, self.viewport().width() - taken < room)
 
     def sizeHint(self) -> QSize:
         """Room for the more important half."""

@@ -23,6 +23,7 @@ class Heading(QGraphicsItem):
         self.unit = ""
         self.note = ""
         self.value = ""
+        self._short = ""
         self._name = name
         self._indent = indent
         self._rect = QRectF()
@@ -38,6 +39,12 @@ class Heading(QGraphicsItem):
         self.holder.setMinimumHeight(height)
         self.holder.setMaximumHeight(height)
 
+    def say(self, value: str, short: str) -> None:
+        """Show another value; the short text where the long one would crowd out the name."""
+        if value != self.value:
+            self.value, self._short = value, short
+            self.update()
+
     def boundingRect(self) -> QRectF:
         """The whole line."""
         return self._rect
@@ -46,16 +53,18 @@ class Heading(QGraphicsItem):
         """Draw name and value; unit and note only where they fit between."""
         middle = Qt.AlignmentFlag.AlignVCenter
         line = self._rect.adjusted(self._indent, 0, -_EDGE, 0)
-        painter.setFont(self._font)
+        metrics, bold = QFontMetricsF(self._font), QFontMetricsF(self._bold)
+        needed = bold.horizontalAdvance(self._name) + _GAP
+        fits = metrics.horizontalAdvance(self.value) + needed <= line.width()
+        value = self.value if fits else self._short
         painter.setPen(self.theme.ink)
-        painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignRight), self.value)
-        taken = painter.fontMetrics().horizontalAdvance(self.value)
-        room = line.width() - (taken + _GAP if self.value else 0.0)
+        painter.setFont(self._font)
+        painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignRight), value)
+        room = line.width() - (metrics.horizontalAdvance(value) + _GAP if value else 0.0)
         painter.setFont(self._bold)
-        metrics = QFontMetricsF(self._bold)
-        name = metrics.elidedText(self._name, Qt.TextElideMode.ElideRight, room)
+        name = bold.elidedText(self._name, Qt.TextElideMode.ElideRight, room)
         painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignLeft), name)
-        self._paint_after(painter, line, metrics.horizontalAdvance(name), room)
+        self._paint_after(painter, line, bold.horizontalAdvance(name), room)
 
     def _paint_after(self, painter: QPainter, line: QRectF, start: float, room: float) -> None:
         painter.setFont(self._font)

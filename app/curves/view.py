@@ -8,6 +8,7 @@ from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QKeyEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from app import mark_styles
 from app.curves.heading import Heading
 from app.curves.pane import Curve, Mark, Marks, Pane
 from app.curves.scale import Scale, following, round_step, span_of, tick_text
@@ -145,8 +146,7 @@ class Curves(QWidget):
         self.energy.clear(_NOTHING)
         self.effort.clear("")
         for heading in self._headings:
-            heading.value = ""
-            heading.update()
+            heading.say("", "")
         self.setAccessibleDescription(_NOTHING)
 
     def _take_curves(self, analysis: Analysis) -> None:
@@ -171,13 +171,13 @@ class Curves(QWidget):
         self.effort.set_scales(along, effort)
 
     def _set_marks(self, analysis: Analysis) -> None:
-        theme, style = theme_source.theme, Qt.PenStyle
+        theme = theme_source.theme
         lines = [
-            Mark(0.0, theme.rest_a, style.SolidLine),
-            Mark(analysis.throw, theme.rest_b, style.DashDotLine),
+            Mark(0.0, theme.rest_a, mark_styles.REST_A),
+            Mark(analysis.throw, theme.rest_b, mark_styles.REST_B),
         ]
         if analysis.dead_centre is not None:
-            lines.append(Mark(analysis.dead_centre, theme.dead_centre, style.DashLine))
+            lines.append(Mark(analysis.dead_centre, theme.dead_centre, mark_styles.DEAD_CENTRE))
         bands = tuple((zone.start, zone.end) for zone in analysis.hang_zones)
         commits = ((analysis.commit_from_a, 1), (analysis.commit_from_b, -1))
         arrows = tuple((travel, way) for travel, way in commits if travel is not None)
@@ -224,16 +224,16 @@ class Curves(QWidget):
         where = place(travel, analysis)
         angle = units.show(travel, "angle", display)
         name = "" if where.endswith("°") else f"{where}, "
+        pushes = [units.number(effort / force, "force", display) for effort in (to_b, to_a)]
+        unit, path = units.unit_of("force", display), units.show(grip, "length", display)
         texts = (
             units.show(energy / work, "energy", display),
-            f"A → B {units.show(to_b / force, 'force', display)}    "
-            f"B → A {units.show(to_a / force, 'force', display)}",
-            f"{name}{angle} = {units.show(grip, 'length', display)} at the grip",
+            f"A → B {pushes[0]} {unit}    B → A {pushes[1]} {unit}",
+            f"{name}{angle} = {path} at the grip",
         )
-        for heading, text in zip(self._headings, texts, strict=True):
-            if heading.value != text:
-                heading.value = text
-                heading.update()
+        shorts = (texts[0], f"A→B {pushes[0]}  B→A {pushes[1]}", f"{angle} = {path}")
+        for heading, text, short in zip(self._headings, texts, shorts, strict=True):
+            heading.say(text, short)
         self.setAccessibleDescription(
             f"Lever at {texts[2]}. Energy {texts[0]}. Effort at the grip {texts[1]}."
         )

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from PySide6.QtCore import QPointF
+from PySide6.QtGui import QColor
 
 from app.curves.pane import Curve, Pane
 from app.label_places import Label
@@ -17,14 +18,14 @@ _AWAY = 6.0
 
 def energy_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Label]:
     """The rests, dead centre, the hang zones, and the depth of each well."""
-    theme, line = pane.theme, pane.metrics.height()
+    theme = pane.theme
     labels = [
-        Label("rest A", theme.rest_a, _beside(pane, 0.0, "rest A", "top")),
-        Label("rest B", theme.rest_b, _beside(pane, analysis.throw, "rest B", "top")),
+        Label("rest A", theme.rest_a, _beside(pane, 0.0, "rest A")),
+        Label("rest B", theme.rest_b, _beside(pane, analysis.throw, "rest B")),
     ]
     if analysis.dead_centre is not None:
         text = f"dead centre {units.show(analysis.dead_centre, 'angle', display)}"
-        places = _beside(pane, analysis.dead_centre, text, "top")
+        places = _beside(pane, analysis.dead_centre, text)
         labels.append(Label(text, theme.dead_centre, places))
     labels += _hang_labels(pane, analysis, display)
     for rest, travel, colour in (
@@ -33,11 +34,8 @@ def energy_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Labe
     ):
         reading = analysis.readings.get(f"barrier_{rest.lower()}")
         if reading is not None and reading.value > 0:
-            text = f"well {units.show(reading.value, 'energy', display)} deep"
-            foot = _beside(pane, travel, text, "foot")
-            inward = 2.5 * line if rest == "A" else -2.5 * line
-            places = [*foot, *(place + QPointF(inward, 0) for place in foot)]
-            labels.append(Label(text, colour, places, needed=False))
+            depth = units.show(reading.value, "energy", display)
+            labels += _well_labels(pane, analysis, travel, depth, colour)
     return labels
 
 
@@ -65,6 +63,31 @@ def effort_labels(
     return labels
 
 
+def _well_labels(
+    pane: Pane, analysis: Analysis, travel: float, depth: str, colour: QColor
+) -> list[Label]:
+    """How deep the well is, at its foot, between the rest and dead centre or not at all."""
+    if analysis.dead_centre is None:
+        return []
+    line = pane.metrics.height()
+    foot = pane.rect.height() - line - 3
+    rest, centre = pane.across(travel), pane.across(analysis.dead_centre)
+    way = 1 if centre > rest else -1
+    for text in (f"well {depth} deep", f"{depth} deep"):
+        width = pane.metrics.horizontalAdvance(text)
+        spare = abs(centre - rest) - width - 2 * _AWAY
+        if spare > 0:
+            near = rest + way * _AWAY
+            steps = (0.0, min(2.5 * line, spare))
+            places = [
+                QPointF(near + way * step, foot - row * (line + 2))
+                for row in range(2)
+                for step in steps
+            ]
+            return [Label(text, colour, places, needed=False, mirrored=way < 0)]
+    return []
+
+
 def _hang_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Label]:
     labels = []
     line = pane.metrics.height()
@@ -78,15 +101,14 @@ def _hang_labels(pane: Pane, analysis: Analysis, display: Display) -> list[Label
     return labels
 
 
-def _beside(pane: Pane, travel: float, text: str, edge: str) -> list[QPointF]:
-    """Right of the line at that travel, left of it, then the same a row further in."""
+def _beside(pane: Pane, travel: float, text: str) -> list[QPointF]:
+    """At the top, right of the line at that travel or left of it, then the same a row lower."""
     x, line = pane.across(travel), pane.metrics.height()
     width = pane.metrics.horizontalAdvance(text)
-    top, row = (2.0, line + 2) if edge == "top" else (pane.rect.height() - line - 3, -line - 2)
     sides = [x + _AWAY, x - _AWAY - width]
     if x + _AWAY + width > pane.rect.width() - 4:
         sides.reverse()
-    return [QPointF(side, top + step * row) for step in range(3) for side in sides]
+    return [QPointF(side, 2 + row * (line + 2)) for row in range(3) for side in sides]
 
 
 def _along(pane: Pane, travels: Curve, values: Curve, text: str) -> list[QPointF]:

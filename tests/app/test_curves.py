@@ -336,3 +336,23 @@ def test_the_plots_have_no_menu_and_do_not_zoom(keep: Keeper) -> None:
     QApplication.processEvents()
     assert not [menu for menu in QApplication.topLevelWidgets() if isinstance(menu, QMenu)]
     assert (curves.energy.box.viewRange(), curves.effort.box.viewRange()) == ranges
+
+
+def inked(curves: Curves, number: int, left: float, right: float) -> bool:
+    """Whether anything is written in a heading, between two parts of its width."""
+    heading = curves._headings[number]
+    area = curves._view.mapFromScene(heading.mapRectToScene(heading.boundingRect()))
+    box, image = area.boundingRect(), curves.grab().toImage()
+    return any(
+        image.pixelColor(x, y) != theme_source.theme.paper
+        for x in range(box.left() + round(left * box.width()), round(right * box.width()))
+        for y in range(box.top() + 2, box.bottom() - 2)
+    )
+
+
+def test_a_narrow_plot_keeps_the_names_by_shortening_the_values(keep: Keeper) -> None:
+    curves = shown(keep, session("rocker"), 270, 300)
+    indent = curves._axis_width / curves.width()
+    for number in (1, 2):
+        assert inked(curves, number, indent, indent + 0.1)
+        assert inked(curves, number, 0.9, 1.0)

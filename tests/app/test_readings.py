@@ -189,3 +189,13 @@ def test_without_an_analysis_the_table_is_empty(keep: Keeper, wait: Wait) -> Non
         made.document.new(project().with_design(impossible(project().design)))
     assert lines(table) == {}
     assert made.document.design.limits != (Limit("throw"),)
+
+
+def test_a_narrow_table_gives_the_names_the_room_of_the_places(keep: Keeper) -> None:
+    table = shown(keep, session("compression"))
+    assert not table.isColumnHidden(WHERE)
+    table.resize(250, 700)
+    assert table.isColumnHidden(WHERE)
+    assert table.columnWidth(LABEL) > 100
+    table.resize(420, 700)
+    assert not table.isColumnHidden(WHERE)
