@@ -76,7 +76,7 @@ class Slide:
 class State:
     """The working store of one evaluation.
 
-    `blocks` has the forces that act at pins riding in slots: they press on what slides there (a
+    `blocks` has the forces that act at pins in slots of the frame: they press on what slides (a
     plunger, a block), and the pin carries them on into its link. `offsets`, by (point, link), are
     what a link's own hole is off the point that it shares.
     """

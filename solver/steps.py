@@ -203,12 +203,14 @@ class PinInSlot(PinOnLine):
         run = dot(along, pin - start) + way * length(arm) * half_chord(room)
         sliding = start + run * along
         state.places[self.sliding] = sliding
-        state.blocks[self.sliding] = np.zeros((1, 1), dtype=np.complex128)
+        if self.slot_on == 0:
+            state.blocks[self.sliding] = np.zeros((1, 1), dtype=np.complex128)
         state.bodies[self.link].put((sliding - pin) / arm, pin, pin0)
         return room
 
     def _through(self, state: State, force: Plane) -> Plane:
-        return force + state.blocks[self.sliding]
+        block = state.blocks.get(self.sliding)
+        return force if block is None else force + block
 
 
 @dataclass(frozen=True, slots=True)

@@ -52,10 +52,10 @@ def levers(draw: DrawFn) -> Design:
     design = Design(
         points=(
             Point("pivot", 0.0, 0.0),
-            _round_about(draw, "grip", 60.0, 250.0),
-            _round_about(draw, "foot", 10.0, 80.0),
-            _round_about(draw, "anchor", 90.0, 200.0),
-            _round_about(draw, "post", 20.0, 85.0),
+            round_about(draw, "grip", 60.0, 250.0),
+            round_about(draw, "foot", 10.0, 80.0),
+            round_about(draw, "anchor", 90.0, 200.0),
+            round_about(draw, "post", 20.0, 85.0),
         ),
         links=(
             Link("frame", ("pivot", "anchor", "post")),
@@ -65,7 +65,7 @@ def levers(draw: DrawFn) -> Design:
         grip="grip",
         stops=Stops(0.0, 1.0),
     )
-    return _dressed(draw, design)
+    return dressed(draw, design)
 
 
 @st.composite
@@ -78,16 +78,16 @@ def four_bars(draw: DrawFn) -> Design:
     assume(crank + longest + 3.0 < crank + ground + rod + rocker - (crank + longest))
     theta = math.radians(draw(numbers(-180, 180)))
     pin = complex(crank * math.cos(theta), crank * math.sin(theta))
-    end = _meeting(pin, rod, complex(ground, 0.0), rocker, draw(st.sampled_from((1, -1))))
+    end = meeting(pin, rod, complex(ground, 0.0), rocker, draw(st.sampled_from((1, -1))))
     design = Design(
         points=(
             Point("pivot", 0.0, 0.0),
-            _round_about(draw, "grip", 60.0, 250.0),
+            round_about(draw, "grip", 60.0, 250.0),
             Point("crank pin", pin.real, pin.imag),
             Point("rocker pin", end.real, end.imag),
             Point("rocker pivot", ground, 0.0),
-            _round_about(draw, "rocker end", 20.0, 90.0, ground),
-            _round_about(draw, "anchor", 160.0, 250.0),
+            round_about(draw, "rocker end", 20.0, 90.0, ground),
+            round_about(draw, "anchor", 160.0, 250.0),
         ),
         links=(
             Link("frame", ("pivot", "rocker pivot", "anchor")),
@@ -100,7 +100,7 @@ def four_bars(draw: DrawFn) -> Design:
         stops=Stops(0.0, 1.0),
         outputs=("rocker end", "rocker"),
     )
-    return _dressed(draw, design)
+    return dressed(draw, design)
 
 
 @st.composite
@@ -121,8 +121,8 @@ def crank_sliders(draw: DrawFn) -> Design:
     design = Design(
         points=(
             *(Point(name, place.real, place.imag) for name, place in places.items()),
-            _round_about(draw, "grip", 60.0, 250.0),
-            _round_about(draw, "anchor", 20.0, 120.0),
+            round_about(draw, "grip", 60.0, 250.0),
+            round_about(draw, "anchor", 20.0, 120.0),
         ),
         links=(
             Link("frame", ("pivot", "slot start", "slot end", "anchor")),
@@ -141,7 +141,7 @@ def crank_sliders(draw: DrawFn) -> Design:
         ),
         outputs=("slide pin",),
     )
-    return _dressed(draw, design)
+    return dressed(draw, design)
 
 
 def designs() -> SearchStrategy[Design]:
@@ -149,13 +149,13 @@ def designs() -> SearchStrategy[Design]:
     return levers() | four_bars() | crank_sliders()
 
 
-def _round_about(draw: DrawFn, name: str, near: float, far: float, x: float = 0.0) -> Point:
+def round_about(draw: DrawFn, name: str, near: float, far: float, x: float = 0.0) -> Point:
     """A point at a distance between `near` and `far` from (x, 0)."""
     reach, angle = draw(numbers(near, far)), math.radians(draw(numbers(-180, 180)))
     return Point(name, round(x + reach * math.cos(angle), 2), round(reach * math.sin(angle), 2))
 
 
-def _meeting(a: complex, ra: float, b: complex, rb: float, side: int) -> complex:
+def meeting(a: complex, ra: float, b: complex, rb: float, side: int) -> complex:
     """Where the circles around a and b meet, left (+1) or right (-1) of the way from a to b."""
     span = abs(b - a)
     along = (span**2 + ra**2 - rb**2) / (2.0 * span)
@@ -163,7 +163,7 @@ def _meeting(a: complex, ra: float, b: complex, rb: float, side: int) -> complex
     return a + unit * complex(along, side * math.sqrt(ra**2 - along**2))
 
 
-def _dressed(draw: DrawFn, design: Design) -> Design:
+def dressed(draw: DrawFn, design: Design) -> Design:
     """The linkage with stops around the drawn lever and something to work against."""
     points = design.points
     for place, one in enumerate(points):
