@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QWidget
 from app import autosave, dialogs, examples
 from app.autosave import Autosave, Leftover
 from app.document import Document
+from app.entries import finish_entry
 from app.notice import Notice, NoticeStrip
 from app.recent import RecentFiles
 from app.settings import Settings
@@ -81,16 +82,19 @@ class Projects(QObject):
 
     def save(self) -> bool:
         """Save under the name that the document has, else ask for one; whether it is saved."""
+        finish_entry()
         path = self._document.path
         return self.save_as() if path is None else self._save(path)
 
     def save_as(self) -> bool:
         """Ask for a name and save; whether it is saved."""
+        finish_entry()
         path = dialogs.ask_where_to_save(self._window, self._suggested())
         return path is not None and self._save(path)
 
     def may_leave(self) -> bool:
         """Whether what is open may go: saved, or given up by the user's own word."""
+        finish_entry()
         if not self._document.modified:
             return True
         answer = dialogs.ask_about_changes(self._window, self.name())

@@ -83,9 +83,8 @@ class _Field(QWidget):
         column.addWidget(self._note)
         self.setFocusProxy(self.line)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Maximum)
-        self.line.returnPressed.connect(self._entered)
         self.line.entered.connect(self._show_exact)
-        self.line.left.connect(self._leave)
+        self.line.finished.connect(self._finish)
         self.line.escaped.connect(self._restore)
         self.line.stepped.connect(self._step)
         self.line.step_ended.connect(self._end_step)
@@ -150,11 +149,6 @@ class _Field(QWidget):
         if not self._busy():
             self._write()
 
-    def _leave(self) -> None:
-        self._take()
-        if not self._busy():
-            self._write()
-
     def _parse(self, text: str) -> float | None:
         """The typed value in base units; UnitProblem where it is none or out of range."""
         value = units.read(text, self.quantity, self._display)
@@ -171,10 +165,14 @@ class _Field(QWidget):
     def _typing(self) -> None:
         self._mark("")
 
-    def _entered(self) -> None:
+    def _finish(self) -> None:
         self._take()
-        if not self._sentence:
+        if self._busy():
+            return
+        if self.line.hasFocus():
             self.line.selectAll()
+        else:
+            self._write()
 
     def _take(self) -> None:
         """Take what was typed, or say what is wrong with it and keep the value."""

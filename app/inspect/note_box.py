@@ -1,8 +1,10 @@
 """A box for the builder's notes."""
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
+
+from app.field_line import is_undo
 
 
 class NoteBox(QPlainTextEdit):
@@ -34,6 +36,21 @@ class NoteBox(QPlainTextEdit):
         self._value = value
         self._write()
 
+    def finish(self) -> None:
+        """Take what is typed."""
+        typed = self.toPlainText()
+        if typed != self._value:
+            self._value = typed
+            self.document().setModified(False)
+            self.edited.emit(typed)
+
+    def event(self, event: QEvent) -> bool:
+        """Leave undo and redo to the window with no typing to take back."""
+        if is_undo(event) and not self.document().isModified():
+            event.ignore()
+            return False
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Give up what was typed on Escape."""
         if event.key() == Qt.Key.Key_Escape:
@@ -44,11 +61,8 @@ class NoteBox(QPlainTextEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Leaving takes what was typed."""
         super().focusOutEvent(event)
-        typed = self.toPlainText()
-        if event.reason() != Qt.FocusReason.PopupFocusReason and typed != self._value:
-            self._value = typed
-            self.document().setModified(False)
-            self.edited.emit(typed)
+        if event.reason() != Qt.FocusReason.PopupFocusReason:
+            self.finish()
 
     def _write(self) -> None:
         if self.toPlainText() != self._value:

@@ -1,11 +1,12 @@
 """A line for a name."""
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QWidget
+
+from app.field_line import FieldLine
 
 
-class TextLine(QLineEdit):
+class TextLine(FieldLine):
     """A name; `edited` carries it once, on Return or on leaving, and only when it changed."""
 
     edited = Signal(object)
@@ -17,7 +18,8 @@ class TextLine(QLineEdit):
         self.setAccessibleDescription(tip)
         self.setToolTip(tip)
         self.setMinimumWidth(64)
-        self.returnPressed.connect(self._take)
+        self.finished.connect(self._take)
+        self.escaped.connect(self._write)
 
     def set_value(self, value: str) -> None:
         """Follow a change from elsewhere; what the user is typing stays."""
@@ -30,21 +32,6 @@ class TextLine(QLineEdit):
         """Show another thing's name."""
         self._value = value
         self._write()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Give up what was typed on Escape."""
-        if event.key() == Qt.Key.Key_Escape:
-            self._write()
-            return
-        super().keyPressEvent(event)
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            event.accept()
-
-    def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Leaving takes what was typed."""
-        super().focusOutEvent(event)
-        if event.reason() != Qt.FocusReason.PopupFocusReason:
-            self._take()
 
     def _write(self) -> None:
         if self.text() != self._value:
