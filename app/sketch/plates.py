@@ -29,9 +29,7 @@ class Plate:
             if len(self._dashes) > 5:  # the patterns of another zoom
                 self._dashes.clear()
             closed = [*self.outline, self.outline[0]]
-            self._dashes[pattern] = [
-                QLineF(x1, y1, x2, y2) for (x1, y1), (x2, y2) in dashed(closed, pattern)
-            ]
+            self._dashes[pattern] = [QLineF(*piece) for piece in dashed(closed, pattern)]
         return self._dashes[pattern]
 
 

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+
+import numpy as np
 
 Place = tuple[float, float]
 """x and y."""
@@ -15,8 +16,8 @@ Place = tuple[float, float]
 Line = list[Place]
 """A polyline."""
 
-QUARTER_STEPS = 12
-"""Chords per quarter turn of a rounded end: 0.2 % of the radius off a true circle."""
+QUARTER_STEPS = 8
+"""Chords per quarter turn of a rounded end: 0.5 % of the radius off a true circle."""
 
 
 def distance(a: Place, b: Place) -> float:
@@ -94,31 +95,24 @@ def capsule(a: Place, b: Place, half_width: float) -> Line:
     ]
 
 
-def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[tuple[Place, Place]]:
-    """A polyline cut into the straight pieces of its dashes.
+def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[list[float]]:
+    """A polyline cut into the straight pieces of its dashes: x1, y1, x2, y2 of each.
 
     `pattern` holds the lengths of line, gap, line, gap … and goes on round the corners.
     """
-    pieces = []
-    step, left = 0, pattern[0]
-    for start, end in pairwise(line):
-        length, done = distance(start, end), 0.0
-        while length - done > left:
-            if step % 2 == 0:
-                pieces.append(
-                    (_along(start, end, done / length), _along(start, end, (done + left) / length))
-                )
-            done += left
-            step = (step + 1) % len(pattern)
-            left = pattern[step]
-        if step % 2 == 0 and length > done:
-            pieces.append((_along(start, end, done / length), end))
-        left -= length - done
-    return pieces
-
-
-def _along(a: Place, b: Place, share: float) -> Place:
-    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+    places = np.asarray(line)
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(places, axis=0).T))))
+    changes = np.cumsum(pattern)
+    period = changes[-1]
+    starts = np.arange(0.0, along[-1], period)
+    cuts = (starts[:, None] + changes).ravel()
+    knots = np.sort(np.concatenate((along, cuts[cuts < along[-1]])))
+    x, y = (np.interp(knots, along, places[:, axis]) for axis in (0, 1))
+    middle = (knots[1:] + knots[:-1]) / 2.0
+    inked = np.searchsorted(changes, middle % period, side="right") % 2 == 0
+    pieces = np.stack((x[:-1], y[:-1], x[1:], y[1:]), axis=1)
+    kept: list[list[float]] = pieces[inked & (np.diff(knots) > 0.0)].tolist()
+    return kept
 
 
 def inside(outline: Sequence[Place], place: Place) -> bool:

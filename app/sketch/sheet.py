@@ -171,6 +171,7 @@ class Sheet:
         else:
             painter.drawLines(plate.pieces)
         painter.setWorldTransform(QTransform())
+        painter.setPen(pen(colour, width, dashes))
 
     def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
         """Width and height of a line of lettering, in pixels."""
