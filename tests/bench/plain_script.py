@@ -29,7 +29,8 @@ STEP = 1e-5
 def turned(vector: Vector, angle: float) -> Vector:
     """A vector turned by an angle (rad)."""
     c, s = math.cos(angle), math.sin(angle)
-    return np.array([c * vector[0] - s * vector[1], s * vector[0] + c * vector[1]])
+    result: Vector = np.array([c * vector[0] - s * vector[1], s * vector[0] + c * vector[1]])
+    return result
 
 
 def solve(angle: float, guess: Vector) -> Vector:
@@ -39,7 +40,8 @@ def solve(angle: float, guess: Vector) -> Vector:
         rod = turned(ROD_A, angle) + turned(ROD_B - ROD_A, unknown[0])
         return rod - ROCKER - turned(ROD_B - ROCKER, unknown[1])
 
-    return np.asarray(root(gap, guess, tol=1e-11).x)
+    found: Vector = root(gap, guess, tol=1e-11).x
+    return found
 
 
 def spring(angle: float) -> tuple[float, float]:

@@ -14,7 +14,10 @@ from solver.plan import compile_design
 from tests.bench import plain_script
 from tests.bench.timing import Row, median, milliseconds, milliseconds_row
 
-BATCHES = (("2 000 designs × 181 positions", 2000, 181), ("64 × 64 designs × 91 positions", 4096, 91))
+BATCHES = (
+    ("2 000 designs × 181 positions", 2000, 181),
+    ("64 × 64 designs × 91 positions", 4096, 91),
+)
 
 
 def layout(key: str) -> Design:
