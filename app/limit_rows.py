@@ -123,9 +123,8 @@ class LimitList(QListView):
         self._session = session
         self._rows: list[Row] = []
         self._model = QStandardItemModel(self)
-        self._painter = _RowPainter(self)
         self.setModel(self._model)
-        self.setItemDelegate(self._painter)
+        self.setItemDelegate(_RowPainter(self))
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -150,8 +149,6 @@ class LimitList(QListView):
                 item = self._model.item(index)
                 item.setData(row, _ROW)
                 item.setText(row.spoken())
-                if self._painter.lines(row) != self._painter.lines(shown):
-                    self._painter.sizeHintChanged.emit(item.index())
         self._rows = fresh
 
     def _rebuild(self, fresh: list[Row]) -> None:

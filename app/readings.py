@@ -189,13 +189,10 @@ class ReadingsTable(QTreeWidget):
                 self._write(item, key, _texts(readings[key], analysis, display))
 
     def _write(self, item: QTreeWidgetItem, key: str, texts: tuple[str, ...]) -> None:
-        shown = self._texts.get(key)
-        if texts == shown:
-            return
-        for column, text in enumerate(texts):
-            if shown is None or text != shown[column]:
+        if texts != self._texts.get(key):
+            for column, text in enumerate(texts):
                 item.setText(column, text)
-        self._texts[key] = texts
+            self._texts[key] = texts
 
     def _rebuild(self, readings: Iterable[Reading]) -> None:
         """Lines for other readings than before; the current one stays current if it is there."""

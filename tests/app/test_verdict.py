@@ -11,6 +11,7 @@ from app.limit_dialog import LimitDialog
 from app.limit_rows import Row, rows
 from app.session import Session
 from app.verdict import VerdictPanel
+from solver.edit import move_point
 from solver.model import CompressionSpring, Limit
 from solver.project import Display, Project
 from tests.app.leftovers import Keeper
@@ -153,6 +154,21 @@ def test_rows_are_as_high_as_their_sentences(keep: Keeper, width: int) -> None:
         room = panel.limits.viewport().width() - 40
         lines = metrics.horizontalAdvance(row.sentence) / room
         assert got >= metrics.height() * (1 + lines)
+
+
+def test_a_row_grows_with_its_sentence(keep: Keeper, wait: Wait) -> None:
+    made = limited("compression", Limit("holding_force", at_least=6.0))
+    panel = shown(keep, made, 420)
+    QApplication.processEvents()
+
+    def height() -> int:
+        return panel.limits.visualRect(panel.limits.model().index(0, 0)).height()
+
+    before = height()
+    with wait.for_signal(made.updated):
+        made.document.preview(move_point(made.document.design, "spring anchor", 6.0, -97.0))
+    assert ": fails. " in listed(panel)[0]
+    wait.until(lambda: height() > before)
 
 
 # ---- limits ------------------------------------------------------------------------------
