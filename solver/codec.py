@@ -111,7 +111,8 @@ class Whole(Shape):
         number = Number().decode(value)
         if number != int(number):
             raise Misfit("expected a whole number")
-        return int(number)
+        # A whole number beyond 2**53 would lose digits on its way through float.
+        return value if isinstance(value, int) else int(number)
 
     def encode(self, value: Any) -> int:  # noqa: ANN401
         return self.decode(value)

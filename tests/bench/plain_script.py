@@ -38,7 +38,8 @@ def solve(angle: float, guess: Vector) -> Vector:
 
     def gap(unknown: Vector) -> Vector:
         rod = turned(ROD_A, angle) + turned(ROD_B - ROD_A, unknown[0])
-        return rod - ROCKER - turned(ROD_B - ROCKER, unknown[1])
+        missing: Vector = rod - ROCKER - turned(ROD_B - ROCKER, unknown[1])
+        return missing
 
     found: Vector = root(gap, guess, tol=1e-11).x
     return found
