@@ -127,7 +127,7 @@ def _of_pins(design: Design) -> Iterator[ReadingKind]:
 
 
 def measure(motion: Motion) -> Measures:
-    """All readings of a batch; NaN for designs that lock anywhere in the throw."""
+    """All readings of a batch; NaN for designs that lock, or have no finite torque, anywhere."""
     x, torque, friction = motion.travel, motion.torque, motion.friction
     found = Measures(
         {}, {}, Crossings.of(x, torque - friction), Crossings.of(x, -torque - friction)
@@ -143,10 +143,11 @@ def measure(motion: Motion) -> Measures:
             _least(found, "bottoming_margin", straight)
         _outputs(motion, found)
         _pins(motion, found)
-    locked = ~motion.solved
-    if locked.any():
-        for values in found.values.values():
-            values[locked] = np.nan
+    # One sum over the throw is enough to see a single NaN or infinity.
+    lost = ~(motion.solved & np.isfinite(np.sum(torque, axis=1) + np.sum(friction, axis=1)))
+    if lost.any():
+        for values in (*found.values.values(), *found.where.values()):
+            values[lost] = np.nan
     return found
 
 
