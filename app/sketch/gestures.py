@@ -194,11 +194,12 @@ def swing(board: Board, start: Act, ref: Ref) -> Gesture:
         if act.kind == "release":
             choose(board, ref, start.keys)
             return
-    design = board.picture.design
-    pivot = board.picture.places[design.lever_pivot()]
+    if analysis is None:
+        return
+    pivot = board.picture.places[analysis.design.lever_pivot()]
     at = first = heading(pivot, start.place)
     travel = session.travel()
-    while act.kind != "cancel" and analysis is not None:
+    while act.kind != "cancel":
         at = nearest_turn(heading(pivot, act.place), at)
         session.set_travel(travel + analysis.sense * (at - first))
         shown, display = session.travel(), session.display

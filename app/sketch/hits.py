@@ -11,7 +11,7 @@ from app.sketch import springs, symbols
 from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import guide_half, half_width, motion_of, on_plate, plate_of, stacking
 from app.sketch.shapes import Place, distance, gap_to_segment, inside
-from solver.model import FRAME, Force, Load, TorsionSpring
+from solver.model import Force, Load, TorsionSpring
 
 REACH = 9.0
 """Pixels within which a point is hit."""
@@ -68,13 +68,6 @@ class Finder:
             if len(link.points) > 1 and on_plate(design, link, places, place):
                 return link.name
         return None
-
-    def drawn(self, link: str, place: Place) -> Place:
-        """Where in the drawn pose that lies which a link carries at `place` in the pose shown."""
-        design = self._picture.design
-        if link == FRAME:
-            return place
-        return motion_of(design, design.link(link), self._picture.places).back(place)
 
     def _symbol(self, place: Place) -> Hit | None:
         design, places = self._picture.design, self._picture.places

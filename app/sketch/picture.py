@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from app.session import Ref, Session
-from app.sketch.plates import extent, half_width
+from app.sketch.plates import extent, half_width, measures
 from app.sketch.shapes import Place, bones, bounds, distance, heading, polar
 from solver.analysis import Analysis
-from solver.errors import ThrowoverError
-from solver.model import Design
+from solver.model import Design, Link
+from solver.parts import FIELDS, Part, name_of, parts, references
 from solver.project import Display
 
 GhostKey = Literal["A", "B", "dead centre"]
@@ -154,16 +154,44 @@ def _place(design: Design, name: str) -> Place:
     return (point.x, point.y)
 
 
+def drawable(design: Design) -> Design:
+    """The design without what cannot be drawn: a file may refer to parts that it does not have.
+
+    The design itself where all is well. What is wrong with it, the analysis says.
+    """
+    points = {p.name for p in design.points if math.isfinite(p.x) and math.isfinite(p.y)}
+    links = {link.name for link in design.links if points.intersection(link.points)}
+    known: dict[str, set[str]] = {"point": points, "link": links}
+    changed: dict[str, tuple[object, ...]] = {}
+    for kind, field in FIELDS.items():
+        those = parts(design, kind)
+        kept = tuple(part for part in those if isinstance(part, Link) or _known(part, known))
+        if kind == "point":
+            kept = tuple(point for point in those if name_of(point) in points)
+        elif kind == "link":
+            kept = tuple(_with_known_points(link, points) for link in design.links)
+        if kept != those:
+            changed[field] = kept
+    return replace(design, **changed) if changed else design  # type: ignore[arg-type]
+
+
+def _known(part: Part, known: Mapping[str, set[str]]) -> bool:
+    return all(name in known.get(kind, ()) for kind, name in references(part))
+
+
+def _with_known_points(link: Link, points: set[str]) -> Link:
+    if points.issuperset(link.points):
+        return link
+    return replace(link, points=tuple(name for name in link.points if name in points))
+
+
 def picture_of(session: Session, ghosts: Ghosts) -> Picture:
     """What the session shows now."""
-    design = session.document.design
-    try:
-        places = session.places()
-    except ThrowoverError:
-        places = {point.name: (point.x, point.y) for point in design.points}
+    design = drawable(session.document.design)
+    known = measures(design).drawn
     return Picture(
         design=design,
-        places=places,
+        places={name: at for name, at in session.places().items() if name in known},
         ghosts=ghosts.of(session.analysis, design),
         selection=frozenset(session.selection),
         display=session.display,

@@ -34,11 +34,15 @@ class Plate:
 
 
 @lru_cache(maxsize=512)
-def _plate(points: tuple[Place, ...], half_width: float) -> Plate:
-    outline = plate_outline(points, half_width)
+def _rounded(points: tuple[Place, ...], half_width: float) -> Plate:
+    return _plate(tuple(plate_outline(points, half_width)))
+
+
+@lru_cache(maxsize=512)
+def _plate(outline: tuple[Place, ...]) -> Plate:
     corners = [QPointF(x, y) for x, y in outline]
     pieces = [QLineF(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
-    return Plate(outline, QPolygonF(corners), pieces)
+    return Plate(list(outline), QPolygonF(corners), pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +69,12 @@ def measures(design: Design) -> Measures:
     pins = {pivot.point: pivot.pin_diameter for pivot in design.pivots}
     usual = Pivot("").pin_diameter
     widths = {}
+    settled = {plate.link: plate.width / 2.0 for plate in design.plates}
     for link in design.links:
         pin = max((pins.get(name, usual) for name in link.points), default=usual)
         share = 1.0 if link.name == design.lever else 0.84
-        widths[link.name] = share * min(0.9 * pin, 0.042 * size)
+        usual_width = share * min(0.9 * pin, 0.042 * size)
+        widths[link.name] = settled.get(link.name, usual_width)
     found = Measures(size, widths, drawn)
     _latest.insert(0, (design, found))
     del _latest[4:]
@@ -81,9 +87,10 @@ def extent(design: Design) -> float:
 
 
 def half_width(design: Design, link: Link) -> float:
-    """Half the width (mm) of a link's plate: what its largest pin needs, less if all is small.
+    """Half the width (mm) of a link's plate.
 
-    The lever is a little wider than the other links.
+    Where it is not settled, what its largest pin needs, and less if the whole linkage is small;
+    the lever is then a little wider than the other links.
     """
     return measures(design).widths[link.name]
 
@@ -97,9 +104,12 @@ def guide_half(design: Design, slider: Slider) -> float:
 
 def plate_of(design: Design, link: Link) -> Plate:
     """The link's plate in its drawn place."""
+    settled = design.plate_of(link.name)
+    if settled is not None and settled.outline:
+        return _plate(settled.outline)
     drawn = measures(design).drawn
     points = tuple(drawn[name] for name in link.points if name in drawn)
-    return _plate(points, half_width(design, link))
+    return _rounded(points, half_width(design, link))
 
 
 def motion_of(design: Design, link: Link, places: Mapping[str, Place]) -> Rigid:
@@ -118,6 +128,10 @@ def on_plate(design: Design, link: Link, places: Mapping[str, Place], place: Pla
 
 
 def stacking(design: Design) -> list[Link]:
-    """The moving links from the lowest plate to the uppermost, the lever last."""
-    others = [link for link in design.links[1:] if link.name != design.lever]
-    return others + [link for link in design.links[1:] if link.name == design.lever]
+    """The moving links from the lowest plate to the uppermost; the lever last in its layer."""
+
+    def level(link: Link) -> tuple[int, bool]:
+        plate = design.plate_of(link.name)
+        return (plate.layer if plate is not None else 1, link.name == design.lever)
+
+    return sorted(design.links[1:], key=level)

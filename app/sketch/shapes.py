@@ -95,6 +95,10 @@ def capsule(a: Place, b: Place, half_width: float) -> Line:
     ]
 
 
+MOST_DASHES = 4000
+"""A line that would need more of them gets longer ones."""
+
+
 def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[list[float]]:
     """A polyline cut into the straight pieces of its dashes: x1, y1, x2, y2 of each.
 
@@ -102,7 +106,7 @@ def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[list[float]]
     """
     places = np.asarray(line)
     along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(places, axis=0).T))))
-    changes = np.cumsum(pattern)
+    changes = np.cumsum(pattern) * max(along[-1] / sum(pattern) / MOST_DASHES, 1.0)
     period = changes[-1]
     starts = np.arange(0.0, along[-1], period)
     cuts = (starts[:, None] + changes).ravel()
