@@ -282,7 +282,7 @@ COMMANDS: tuple[Command, ...] = (
         "Rest B",
     ),
     Command(
-        "step_back", "Step &back", "A step towards A", "Move the lever one degree towards A.", ","
+        "step_back", "Step bac&k", "A step towards A", "Move the lever one degree towards A.", ","
     ),
     Command(
         "step_forth", "Step &forth", "A step towards B", "Move the lever one degree towards B.", "."

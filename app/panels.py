@@ -15,10 +15,11 @@ _Area = Qt.DockWidgetArea
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """One panel: its key and title, where it stands at first, its share of that side.
+    """One panel: its key and title, where it stands at first, its share of that side (percent).
 
-    `make` builds the widget; modules are imported in there, so that the window is on screen before
-    the plots are loaded.
+    `least` is the height in pixels below which its content would need scrolling. `make` builds
+    the widget; modules are imported in there, so that the window is on screen before the plots
+    are loaded.
     """
 
     key: str
@@ -26,6 +27,7 @@ class Panel:
     area: Qt.DockWidgetArea
     share: int
     make: Callable[[Session, QWidget], QWidget]
+    least: int = 0
 
 
 def _parts(session: Session, parent: QWidget) -> QWidget:
@@ -68,9 +70,9 @@ PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
     Panel("inspector", "Numbers", _Area.LeftDockWidgetArea, 58, _inspector),
     Panel("verdict", "Verdict", _Area.BottomDockWidgetArea, 100, _verdict),
-    Panel("curves", "Curves", _Area.RightDockWidgetArea, 48, _curves),
-    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 22, _gauge),
-    Panel("readings", "Readings", _Area.RightDockWidgetArea, 30, _readings),
+    Panel("curves", "Curves", _Area.RightDockWidgetArea, 51, _curves),
+    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 17, _gauge, 176),
+    Panel("readings", "Readings", _Area.RightDockWidgetArea, 32, _readings),
 )
 
 _LEFT, _RIGHT, _BOTTOM = 0.205, 0.30, 0.21
@@ -120,7 +122,7 @@ class Panels:
         for area, side in sides.items():
             inside = [panel for panel in PANELS if panel.area == area]
             docks = [self.docks[panel.key] for panel in inside]
-            shares = [round(height * panel.share / 100) for panel in inside]
+            shares = [max(round(height * panel.share / 100), panel.least) for panel in inside]
             self._window.resizeDocks(docks, shares, Qt.Orientation.Vertical)
             self._window.resizeDocks(docks[:1], [side], Qt.Orientation.Horizontal)
         bottom = [self.docks[p.key] for p in PANELS if p.area == _Area.BottomDockWidgetArea]

@@ -37,7 +37,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.session = session
         self.settings = settings
-        self._recovery = recovery or data_folder()
+        self._recovery = recovery or data_folder() / "recovery"
         self.notices = NoticeStrip(self)
         self.canvas = SketchCanvas(session, self)
         self.travel = TravelSlider(session, self)
