@@ -89,6 +89,7 @@ class NoticeStrip(QFrame):
         button = QPushButton(text, self)
         button.clicked.connect(lambda: self.answer(choice))
         self._row.addWidget(button)
+        button.show()
         self._buttons.append(button)
 
     def _colour(self) -> None:
