@@ -1,0 +1,1 @@
+"""Workshop drawings: one description in mm on paper, and what paints or writes it."""
