@@ -26,7 +26,7 @@ from app.sketch.keys import Nudge, delete_selected, next_point
 from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import ProblemStrip, ScaleBar
-from app.sketch.picture import Ghosts, Picture, picture_of
+from app.sketch.picture import Ghosts, Picture, picture_of, place_told
 from app.sketch.shapes import bounds
 from app.sketch.sheet import Sheet
 from app.sketch.tools import TOOLS, tool
@@ -378,7 +378,11 @@ class SketchCanvas(SheetView):
     def focusNextPrevChild(self, forward: bool) -> bool:
         """Tab goes from point to point, and on to the next widget after the last."""
         self._end_burst()
-        return next_point(self._session, forward) or super().focusNextPrevChild(forward)
+        if not next_point(self._session, forward):
+            return super().focusNextPrevChild(forward)
+        name = self._session.selection[0].name
+        self._session.message.emit(place_told(name, self.picture))
+        return True
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         self._end_burst()

@@ -56,7 +56,7 @@ def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> Q
     image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
     image.fill(theme.paper)
     box = picture.box or (-60.0, -40.0, 60.0, 80.0)
-    scale, (x, y) = fitted(box, size.width(), size.height(), 0.09 * min(size.toTuple()))
+    scale, (x, y) = fitted(box, size.width(), size.height())
     view = QTransform(
         scale, 0.0, 0.0, -scale, size.width() / 2.0 - scale * x, size.height() / 2.0 + scale * y
     )

@@ -24,8 +24,8 @@ def pressed(board: Board, act: Act) -> Gesture:
         return drag_points(board, act, hit.ref)
     if hit.ref.kind == "rest":
         return drag_stop(board, act, hit)
-    if hit.ref == Ref("link", board.session.document.design.lever):
-        return swing(board, act, hit.ref)
+    if board.finder.plate(act.place) == board.session.document.design.lever:
+        return swing(board, act, hit.ref)  # also by what lies upon the lever, such as a spring
     return click(board, act, hit.ref)
 
 
@@ -41,10 +41,15 @@ def choose(board: Board, ref: Ref, keys: frozenset[Key]) -> None:
 
 
 def click(board: Board, start: Act, ref: Ref) -> Gesture:
-    """Select on release; a drag does nothing."""
-    act = start
+    """Select on release; a drag changes nothing and says what to drag instead."""
+    act, told = start, False
     while act.kind not in ("release", "cancel"):
         act = yield
+        if act.left(start) and not told:
+            told = True
+            board.session.message.emit(
+                "Drag a point to change the linkage, or the lever to swing it."
+            )
     if act.kind == "release" and not act.left(start):
         choose(board, ref, start.keys)
 

@@ -55,15 +55,19 @@ class Board(Protocol):
     """What gestures work on."""
 
     @property
-    def session(self) -> Session: ...
+    def session(self) -> Session:
+        """The session whose linkage is shown."""
 
     @property
-    def picture(self) -> Picture: ...
+    def picture(self) -> Picture:
+        """What is shown now."""
 
     @property
-    def finder(self) -> Finder: ...
+    def finder(self) -> Finder:
+        """Looks for what lies on the sheet."""
 
-    def show_feedback(self, feedback: Feedback) -> None: ...
+    def show_feedback(self, feedback: Feedback) -> None:
+        """Show what a gesture has to say, in place of what it said before."""
 
 
 Gesture = Generator[None, Act, None]

@@ -41,6 +41,7 @@ _COVERS_LABEL = 10.0
 _COVERS_POINT = 3.0
 _COVERS_BAR = 1.0
 _OFF_SHEET = 6.0
+_FAR = 0.8
 _BAR = 7.0
 """Pixels that labels stay clear of centre lines."""
 CROWD = 12
@@ -62,11 +63,12 @@ class Label:
     width: float = 0.0
     height: float = 0.0
 
-    def box(self, side: tuple[float, float]) -> Rect:
-        """The label's box on one side of its place."""
-        dx, dy = side
-        x = self.x + dx * self.clear + _sign(dx) * self.width / 2.0
-        y = self.y + dy * self.clear + _sign(dy) * self.height / 2.0
+    def box(self, side: int) -> Rect:
+        """The label's box on one side of its place; sides past the eighth are farther off."""
+        dx, dy = _SIDES[side % len(_SIDES)]
+        clear = self.clear + (self.height if side >= len(_SIDES) else 0.0)
+        x = self.x + dx * clear + _sign(dx) * self.width / 2.0
+        y = self.y + dy * clear + _sign(dy) * self.height / 2.0
         return (x - self.width / 2.0, y - self.height / 2.0, self.width, self.height)
 
 
@@ -81,7 +83,7 @@ class Placed:
     @property
     def box(self) -> Rect:
         """Left, top, width, height in pixels."""
-        return self.label.box(_SIDES[self.side])
+        return self.label.box(self.side)
 
 
 def _sign(number: float) -> float:
@@ -133,9 +135,9 @@ def place_labels(
     for label in labels:
         costs = [
             _cost(label, index, taken, labels, held, sheet) - 0.5 * (before.get(label.key) == index)
-            for index in range(len(_SIDES))
+            for index in range(2 * len(_SIDES))
         ]
-        side = min(range(len(_SIDES)), key=costs.__getitem__)
+        side = min(range(len(costs)), key=costs.__getitem__)
         placed.append(Placed(label, side, covered=costs[side] >= _COVERS_LABEL - 0.5))
         if not placed[-1].covered:
             taken.append(placed[-1].box)
@@ -150,8 +152,8 @@ def _cost(
     bars: Sequence[tuple[Place, Place]],
     sheet: Rect,
 ) -> float:
-    box = label.box(_SIDES[side])
-    cost = 0.06 * side
+    box = label.box(side)
+    cost = 0.06 * (side % len(_SIDES)) + _FAR * (side >= len(_SIDES))
     cost += _COVERS_LABEL * sum(_overlap(box, other) for other in taken)
     if not (
         sheet[0] <= box[0]

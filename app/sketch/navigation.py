@@ -21,15 +21,16 @@ from app.sketch.shapes import Place
 NEAREST, FARTHEST = 200.0, 0.02
 """Greatest and least scale, pixels per mm."""
 STEP = 1.25
-MARGIN = 64.0
-"""Pixels that stay free around the linkage when it is fitted."""
+MARGIN = 0.09
+"""Share of a view's shorter side that stays free around the linkage when it is fitted."""
 REACH = 50_000.0
 """The sheet goes so many mm to each side."""
 
 
-def fitted(box: Sequence[float], width: float, height: float, margin: float) -> tuple[float, Place]:
+def fitted(box: Sequence[float], width: float, height: float) -> tuple[float, Place]:
     """Scale (pixels per mm) and middle (mm) that show a box (mm) within a view (pixels)."""
     left, low, right, high = box
+    margin = max(MARGIN * min(width, height), 24.0)
     room_x, room_y = max(width - 2.0 * margin, 40.0), max(height - 2.0 * margin, 40.0)
     scale = min(room_x / max(right - left, 1.0), room_y / max(high - low, 1.0), 12.0)
     return max(scale, FARTHEST), ((left + right) / 2.0, (low + high) / 2.0)
@@ -87,7 +88,7 @@ class SheetView(QGraphicsView):
         self._by_hand = False
         box = self.content_box() or (-60.0, -40.0, 60.0, 80.0)
         size = self.viewport().size()
-        scale, middle = fitted(box, size.width(), size.height(), MARGIN)
+        scale, middle = fitted(box, size.width(), size.height())
         self.setTransform(QTransform.fromScale(scale, -scale))
         self.centerOn(QPointF(*middle))
         self.view_moved()

@@ -10,6 +10,7 @@ from typing import Literal
 from app.session import Ref, Session
 from app.sketch.plates import extent, half_width, measures
 from app.sketch.shapes import Place, bones, bounds, distance, heading, polar
+from solver import units
 from solver.analysis import Analysis
 from solver.model import Design, Link
 from solver.parts import FIELDS, Part, name_of, parts, references
@@ -183,6 +184,13 @@ def _with_known_points(link: Link, points: set[str]) -> Link:
     if points.issuperset(link.points):
         return link
     return replace(link, points=tuple(name for name in link.points if name in points))
+
+
+def place_told(name: str, picture: Picture) -> str:
+    """A point's name and place in words, for the status bar and who listens to it."""
+    x, y = picture.places[name]
+    across, up = (units.show(value, "length", picture.display) for value in (x, y))
+    return f"{name}: x {across}, y {up}"
 
 
 def picture_of(session: Session, ghosts: Ghosts) -> Picture:

@@ -233,7 +233,7 @@ def _add_coil(board: Board, kind: fresh.CoilKind) -> Gesture:
         design,
         Ref("spring", spring.name),
         f"Add {spring.name}",
-        f"{spring.name} added with a guessed rate and length: type yours in the inspector.",
+        f"{spring.name} added with a guessed rate and length: type yours under Numbers.",
     )
 
 
@@ -266,7 +266,7 @@ def add_torsion(board: Board) -> Gesture:
         design,
         Ref("spring", spring.name),
         f"Add {spring.name}",
-        f"{spring.name} added with a guessed rate and free angle: type yours in the inspector.",
+        f"{spring.name} added with a guessed rate and free angle: type yours under Numbers.",
     )
 
 
@@ -277,7 +277,7 @@ def add_weight(board: Board) -> Gesture:
     design, point = pick.added(board.session.editable(), "mass")
     name = edit.unique_name(design, "weight")
     design = edit.add_part(design, Weight(name, point, fresh.MASS))
-    done = f"{name} added with {fresh.MASS:g} kg: type yours in the inspector."
+    done = f"{name} added with {fresh.MASS:g} kg: type yours under Numbers."
     _finish(board, design, Ref("weight", name), f"Add {name}", done)
 
 
@@ -290,7 +290,7 @@ def add_force(board: Board) -> Gesture:
     name = edit.unique_name(design, "force")
     force = Force(name, point, *fresh.force(pick.place, towards))
     design = edit.add_part(design, force)
-    done = f"{name} added with {fresh.FORCE:g} N: type yours in the inspector."
+    done = f"{name} added with {fresh.FORCE:g} N: type yours under Numbers."
     _finish(board, design, Ref("load", name), f"Add {name}", done)
 
 
@@ -311,7 +311,7 @@ def add_torque(board: Board) -> Gesture:
     design = board.session.document.design
     name = edit.unique_name(design, "torque")
     design = edit.add_part(design, Torque(name, link, fresh.TORQUE))
-    done = f"{name} added: type its size in the inspector."
+    done = f"{name} added: type its size under Numbers."
     _finish(board, design, Ref("load", name), f"Add {name}", done)
 
 

@@ -329,3 +329,25 @@ def test_grid_rounding_leaves_no_trail_of_digits(board: PlainBoard) -> None:
     aim = (start[0] + math.pi, start[1])
     play(pressed(board, act("press", start)), act("move", aim), act("release", aim))
     assert at(board, "spring anchor") == (3.0, -92.0)
+
+
+def test_a_spring_that_lies_on_the_lever_swings_it_when_dragged() -> None:
+    board = PlainBoard(design_of("extension"))
+    (spring,) = board.design.springs
+    start = around(board, 30.0, 90.0)
+    hit = board.finder.hit(start)
+    assert hit is not None
+    assert hit.ref == Ref("spring", spring.name)
+    aim = around(board, 30.0, 75.0)
+    assert play(pressed(board, act("press", start)), act("move", aim), act("release", aim))
+    assert board.session.direction == pytest.approx(75.0)
+
+
+def test_dragging_a_rod_changes_nothing_and_says_what_to_drag() -> None:
+    board = PlainBoard(design_of("rocker"))
+    (ax, ay), (bx, by) = (board.place(name) for name in board.design.link("rod").points)
+    start = ((ax + bx) / 2.0, (ay + by) / 2.0)
+    aim = (start[0], start[1] + 20.0)
+    assert play(pressed(board, act("press", start)), act("move", aim), act("release", aim))
+    assert board.commands == 0
+    assert board.said == ["Drag a point to change the linkage, or the lever to swing it."]

@@ -1,0 +1,51 @@
+from app.session import Ref
+from app.sketch.labels import Label, Placed, crosses, place_labels
+
+SHEET = (0.0, 0.0, 400.0, 300.0)
+
+
+def label(name: str, x: float, y: float) -> Label:
+    return Label(Ref("point", name), name, x, y, 8.0, "point", 60.0, 16.0)
+
+
+def apart(one: Placed, other: Placed) -> bool:
+    (x1, y1, w1, h1), (x2, y2, w2, h2) = one.box, other.box
+    return x1 + w1 <= x2 or x2 + w2 <= x1 or y1 + h1 <= y2 or y2 + h2 <= y1
+
+
+def test_close_labels_are_placed_apart() -> None:
+    labels = [label("one", 200.0, 150.0), label("two", 215.0, 150.0), label("three", 205.0, 160.0)]
+    placed = place_labels(labels, [], SHEET, {})
+    assert not any(each.covered for each in placed)
+    assert apart(placed[0], placed[1])
+    assert apart(placed[0], placed[2])
+    assert apart(placed[1], placed[2])
+
+
+def test_a_label_at_the_edge_stays_on_the_sheet() -> None:
+    (placed,) = place_labels([label("edge", 395.0, 5.0)], [], SHEET, {})
+    left, top, width, height = placed.box
+    assert left >= 0.0
+    assert top >= 0.0
+    assert left + width <= 400.0
+    assert top + height <= 300.0
+
+
+def test_a_label_keeps_off_a_bar() -> None:
+    bar = ((200.0, 150.0), (320.0, 30.0))
+    (placed,) = place_labels([label("end", 200.0, 150.0)], [bar], SHEET, {})
+    assert not crosses(placed.box, *bar)
+
+
+def test_a_label_keeps_its_side_where_nothing_speaks_against_it() -> None:
+    one = label("one", 200.0, 150.0)
+    (fresh,) = place_labels([one], [], SHEET, {})
+    (kept,) = place_labels([one], [], SHEET, {one.key: 3})
+    assert (fresh.side, kept.side) == (0, 3)
+
+
+def test_with_no_room_the_later_label_is_covered() -> None:
+    heap = [label(str(number), 200.0, 150.0) for number in range(40)]
+    placed = place_labels(heap, [], SHEET, {})
+    assert not placed[0].covered
+    assert placed[-1].covered
