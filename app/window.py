@@ -111,7 +111,7 @@ class MainWindow(QMainWindow):
         self.setCentralWidget(centre)
 
     def _put_toolbar(self) -> None:
-        bar = QToolBar("Tools", self)
+        bar = self._tools = QToolBar("Tools", self)
         bar.setObjectName("toolbar")
         bar.setMovable(False)
         bar.setIconSize(QSize(24, 24))
@@ -152,7 +152,8 @@ class MainWindow(QMainWindow):
         self.setWindowModified(self.session.document.modified)
 
     def _ink_icons(self) -> None:
-        self.setStyleSheet(theme.rules(theme.current()))
+        for bar in (self._tools, self.statusBar()):
+            bar.setStyleSheet(theme.bar_rules(theme.current()))
         for command in actions.COMMANDS:
             if command.icon:
                 self.actions_by_key[command.key].setIcon(icons.icon(command.icon, theme.current()))
