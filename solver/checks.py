@@ -19,6 +19,7 @@ from solver.model import (
     Spring,
     TorsionSpring,
 )
+from solver.own_tolerances import tolerance_problems
 from solver.parts import FIELDS, Part, kind_of, name_fault, name_of, names, parts, references
 from solver.ranges import faults
 
@@ -279,6 +280,10 @@ def _limits(view: _View) -> Problems:
             yield _about(limit, "has a least value above its greatest")
 
 
+def _tolerances(view: _View) -> Problems:
+    yield from tolerance_problems(view.design)
+
+
 _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _names,
     _frame,
@@ -289,6 +294,7 @@ _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _springs,
     _sliders,
     _limits,
+    _tolerances,
 )
 
 

@@ -10,7 +10,19 @@ from dataclasses import replace
 from typing import Literal
 
 from solver.errors import DesignProblem
-from solver.model import FRAME, Design, Limit, Link, Pivot, Point, Slider, Stops
+from solver.model import (
+    FRAME,
+    Design,
+    Limit,
+    Link,
+    OwnTolerance,
+    Pivot,
+    Point,
+    Slider,
+    Stops,
+    Tolerances,
+)
+from solver.own_tolerances import own_kept, own_renamed, tolerance_problems
 from solver.parts import (
     FIELDS,
     Kind,
@@ -144,7 +156,7 @@ def detach(design: Design, point: str, link: str) -> Design:
         if slider.guide == link and point in slider.along:
             raise DesignProblem(f"Slider `{slider.name}` runs along `{point}`.", slider.name)
     rest = tuple(name for name in owner.points if name != point)
-    changed = swapped(design, owner, replace(owner, points=rest))
+    changed = own_kept(swapped(design, owner, replace(owner, points=rest)))
     return _lever_kept(design, changed, f"With `{point}` off link `{link}`")
 
 
@@ -168,7 +180,7 @@ def join(design: Design, keep: str, drop: str) -> Design:
     for kind in FIELDS:
         for part in parts(joined, kind):
             _refuse_doubled(joined, part, keep, drop)
-    settled = _settled(joined, {keep})
+    settled = _settled(own_kept(joined), {keep})
     return _lever_kept(design, settled, f"With `{keep}` and `{drop}` in one")
 
 
@@ -222,7 +234,8 @@ def replace_part(design: Design, part: Part) -> Design:
     kind = kind_of(part)
     if isinstance(part, Pivot) and part.point not in names(design, "pivot"):
         return add_part(design, part)
-    return _checked(swapped(design, find(design, kind, name_of(part)), part), part)
+    changed = swapped(design, find(design, kind, name_of(part)), part)
+    return _checked(own_kept(changed), part)
 
 
 def rename(design: Design, kind: Kind, old: str, new: str) -> Design:
@@ -236,7 +249,8 @@ def rename(design: Design, kind: Kind, old: str, new: str) -> Design:
     if (kind, old) == ("link", FRAME):
         raise DesignProblem("The frame keeps its name.", FRAME)
     _free(design, kind, new)
-    return renamed_everywhere(swapped(design, part, replace(part, name=new)), kind, old, new)
+    after = renamed_everywhere(swapped(design, part, replace(part, name=new)), kind, old, new)
+    return own_renamed(design, after)
 
 
 def remove(design: Design, kind: Kind | Literal["output"], name: str) -> Design:
@@ -292,6 +306,34 @@ def set_limit(
     if reading in names(design, "limit"):
         return replace_part(design, limit)
     return add_part(design, limit)
+
+
+# ---- tolerances ------------------------------------------------------------------------
+
+
+def set_tolerances(design: Design, tolerances: Tolerances) -> Design:
+    """Say what copies may be off by; the own tolerances in it replace those there were."""
+    changed = replace(design, tolerances=tolerances)
+    for problem in tolerance_problems(changed):
+        raise problem
+    return changed
+
+
+def set_own_tolerance(design: Design, number: str, plus_minus: float) -> Design:
+    """Give one number a tolerance of its own, ± in the document's unit, or another one."""
+    given = OwnTolerance(number, plus_minus)
+    own = design.tolerances.own
+    if any(each.number == number for each in own):
+        own = tuple(given if each.number == number else each for each in own)
+    else:
+        own = (*own, given)
+    return set_tolerances(design, replace(design.tolerances, own=own))
+
+
+def drop_own_tolerance(design: Design, number: str) -> Design:
+    """Let the general tolerance hold for a number again."""
+    own = tuple(each for each in design.tolerances.own if each.number != number)
+    return replace(design, tolerances=replace(design.tolerances, own=own))
 
 
 # ---- helpers ---------------------------------------------------------------------------

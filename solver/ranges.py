@@ -11,10 +11,12 @@ from solver.model import (
     Gravity,
     GuideRod,
     Limit,
+    OwnTolerance,
     Pivot,
     Point,
     Slider,
     Stops,
+    Tolerances,
     Torque,
     TorsionSpring,
     Weight,
@@ -51,6 +53,9 @@ _FORCE_SIZE = Range(0.0, 1e7)
 _TORQUE = Range(-1e9, 1e9)
 _ANGLE = Range(-3600.0, 3600.0)
 _BOUND = Range(-1e12, 1e12)
+_OFF = Range(0.0, 1e3)
+_PERCENT = Range(0.0, 100.0)
+_FACTOR = Range(0.0, 10.0)
 
 _COIL: Mapping[str, Range] = {
     "rate": Range(0.0, 1e6, above=True),
@@ -70,6 +75,7 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
     TorsionSpring: {
         "rate": Range(0.0, 1e9, above=True),
         "free_angle": _ANGLE,
+        "turns": Range(-100.0, 100.0),
         "most_twist": Range(0.0, 36000.0, above=True),
     },
     Weight: {"mass": Range(0.0, 1e6)},
@@ -78,6 +84,18 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
     Stops: {"rest_a": _ANGLE, "rest_b": _ANGLE},
     Gravity: {"strength": Range(0.0, 1000.0), "direction": _ANGLE},
     Limit: {"at_least": _BOUND, "at_most": _BOUND},
+    Tolerances: {
+        "hole": _OFF,
+        "rate": _PERCENT,
+        "free_length": _OFF,
+        "free_angle": Range(0.0, 90.0),
+        "initial_tension": _PERCENT,
+        "friction_least": _FACTOR,
+        "friction_most": _FACTOR,
+        "stop": Range(0.0, 45.0),
+        "load": _PERCENT,
+    },
+    OwnTolerance: {"plus_minus": Range(0.0, 1e6)},
 }
 """Class -> field -> what the number may be; a field that may be None then is not bound."""
 

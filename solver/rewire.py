@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from solver.model import FRAME, Design, Link, Point
+from solver.own_tolerances import own_kept
 from solver.parts import (
     FIELDS,
     AnyPart,
@@ -83,7 +84,8 @@ def without(design: Design, gone: set[Named]) -> Design:
         stay = (part for part in parts(design, kind) if (kind, name_of(part)) not in gone)
         design = with_parts(design, kind, tuple(_shrunk(part, gone) for part in stay))
     known = {*names(design, "point"), *names(design, "link")}
-    return replace(design, outputs=tuple(name for name in design.outputs if name in known))
+    outputs = tuple(name for name in design.outputs if name in known)
+    return own_kept(replace(design, outputs=outputs))
 
 
 def _shrunk(part: AnyPart, gone: set[Named]) -> AnyPart:
