@@ -134,8 +134,9 @@ class _Torsion:
         leg_a = drawn[self.leg_a] - drawn[self.pivot]
         leg_b = drawn[self.leg_b] - drawn[self.pivot]
         relative = body_b.turn * body_a.turn.conj()
-        angle = np.angle(leg_b * leg_a.conj()) + state.unwrapped(relative)
-        twist = angle - column("free_angle")
+        away = np.angle(leg_b * leg_a.conj()) - column("free_angle")
+        drawn_twist = np.remainder(away + np.pi, 2.0 * np.pi) - np.pi + column("turns")
+        twist = drawn_twist + state.unwrapped(relative)
         active = twist if not self.sign else np.where(self.sign * twist > 0.0, twist, 0.0)
         moment = column("rate") * active
         body_a.moment = body_a.moment + moment

@@ -133,9 +133,10 @@ class TorsionSpring:
 
     The leg angle is measured counter-clockwise from the direction pivot -> `leg_a` to the
     direction pivot -> `leg_b`, in degrees. Moment on the link of leg_b is
-    -rate * (leg angle - free_angle), rate in N·mm per degree. `acts` tells where it pushes:
-    "both" ways, only "below" its free angle, or only "above". `most_twist` is the greatest
-    allowed |leg angle - free_angle| in degrees (None where not given).
+    -rate * twist, rate in N·mm per degree; the twist is the leg angle less `free_angle`, in the
+    drawn pose taken between -180° and 180°, with 360° more for each of `turns`. `acts` tells
+    where it pushes: "both" ways, only "below" its free angle, or only "above". `most_twist` is
+    the greatest allowed |twist| in degrees (None where not given).
     """
 
     name: str
@@ -146,6 +147,7 @@ class TorsionSpring:
     free_angle: float
     acts: Literal["both", "below", "above"] = "both"
     most_twist: float | None = None
+    turns: int = 0
 
 
 Spring = CompressionSpring | ExtensionSpring | TorsionSpring

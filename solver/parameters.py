@@ -65,6 +65,7 @@ def _spring_numbers(spring: Spring) -> Iterator[tuple[str, float | None]]:
     if isinstance(spring, TorsionSpring):
         yield "rate", spring.rate / _DEGREE
         yield "free_angle", spring.free_angle * _DEGREE
+        yield "turns", spring.turns * 2.0 * math.pi
         yield "most_twist", None if spring.most_twist is None else spring.most_twist * _DEGREE
         return
     yield "rate", spring.rate

@@ -14,9 +14,9 @@ from solver.plan import compile_design
 def rebase(design: Design, direction: float) -> Design:
     """The same linkage drawn with the lever in `direction` (degrees from +x).
 
-    Lengths, stops and springs stay as they are; only coordinates change. A torsion spring's
-    free angle is shifted by whole turns where its leg angle passes ±180° on the way, so that
-    its twist stays. Raises DesignProblem where the linkage does not reach.
+    Lengths, stops and springs stay as they are; only coordinates change, and the `turns` of a
+    torsion spring whose twist passes ±180° on the way. Raises DesignProblem where the linkage
+    does not reach.
     """
     evaluator = Evaluator.of(compile_design(design))
     places = pose(evaluator, evaluator.plan.parameters(design), direction)
@@ -30,14 +30,19 @@ def rebase(design: Design, direction: float) -> Design:
 
 
 def _rewound(spring: TorsionSpring, before: Design, after: Design) -> TorsionSpring:
-    turn = _leg_angle(spring, after) - _leg_angle(spring, before)
+    was, now = (_leg_angle(spring, design) - spring.free_angle for design in (before, after))
     # Each leg turns by less than half a turn from one pose to the next that the hand can reach.
-    whole = round(turn / 360.0) * 360.0
-    return replace(spring, free_angle=spring.free_angle + whole) if whole else spring
+    twist = _half_turn(was) + _half_turn(now - was)
+    return replace(spring, turns=spring.turns + round((twist - _half_turn(now)) / 360.0))
+
+
+def _half_turn(angle: float) -> float:
+    """The angle (degrees) brought between -180 and 180 by whole turns."""
+    return (angle + 180.0) % 360.0 - 180.0
 
 
 def _leg_angle(spring: TorsionSpring, design: Design) -> float:
     pivot, leg_a, leg_b = (design.point(n) for n in (spring.pivot, spring.leg_a, spring.leg_b))
     a = math.atan2(leg_a.y - pivot.y, leg_a.x - pivot.x)
     b = math.atan2(leg_b.y - pivot.y, leg_b.x - pivot.x)
-    return math.degrees((b - a + math.pi) % (2.0 * math.pi) - math.pi)
+    return math.degrees(b - a)

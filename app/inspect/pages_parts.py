@@ -122,6 +122,10 @@ class TorsionPage(PartPage):
     words = SPRING_WORDS[TorsionSpring]
     table = tables.TORSION
 
+    def altered(self, part: Part, key: str, value: Value) -> Part:
+        # The field gives a float, already checked to be whole.
+        return super().altered(part, key, round(cast(float, value)) if key == "turns" else value)
+
 
 SPRING_PAGES: dict[type[Spring], type[PartPage]] = {
     CompressionSpring: CompressionPage,

@@ -173,6 +173,13 @@ TORSION: tuple[Row, ...] = (
         "angle",
         "From leg A to leg B with no load, counter-clockwise.",
     ),
+    _number(
+        TorsionSpring,
+        "turns",
+        "Whole turns wound",
+        "count",
+        "As drawn, beyond the twist of at most half a turn either way; usually 0.",
+    ),
     Choice(
         "acts",
         "Pushes",

@@ -201,5 +201,9 @@ def test_any_sketch_is_judged_without_falling_over(design: Design) -> None:
 def test_every_number_of_the_model_has_a_range() -> None:
     parts = (Point, Pivot, Slider, GuideRod, CompressionSpring, ExtensionSpring, TorsionSpring)
     for cls in (*parts, Weight, Force, Torque, Stops, Gravity, Limit):
-        numbers = {field.name for field in fields(cls) if "float" in str(field.type)}
+        numbers = {
+            field.name
+            for field in fields(cls)
+            if {"float", "int"} & {*str(field.type).split(" | ")}
+        }
         assert numbers == set(RANGES[cls]), cls

@@ -1,0 +1,16 @@
+"""`python -m tests.bench`: the table of figures in DEVELOPERS.md."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from tests.bench import solving
+from tests.bench.timing import table
+
+if __name__ == "__main__":
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    from tests.bench import dragging
+
+    examples = Path(__file__).parents[2] / "assets" / "examples"
+    print(table([*solving.rows(), *dragging.rows(examples)]))
