@@ -67,12 +67,16 @@ def load(path: str | os.PathLike[str]) -> Project:
 
 
 def save(project: Project, path: str | os.PathLike[str]) -> None:
-    """Write the project's file: afterwards it is whole, or the one before is untouched.
+    """Write the project's file whole, or not at all; see `write_whole`."""
+    write_whole(path, dumps(project).encode())
+
+
+def write_whole(path: str | os.PathLike[str], data: bytes) -> None:
+    """Write a file: afterwards it is whole, or the one before is untouched.
 
     An existing file keeps its mode, a link goes on pointing at the file that it points at.
     FileProblem, with a sentence, where the file cannot be written.
     """
-    data = dumps(project).encode()
     called = f"“{Path(path).name or path}”"
     try:
         target = Path(os.path.realpath(path))
