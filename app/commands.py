@@ -13,9 +13,11 @@ from PySide6.QtGui import QAction
 
 from app import dialogs, examples
 from app.actions import SNAPS
+from app.projects import UNNAMED
 from app.session import Ref
 from app.theme import Choice, theme_source
 from app.version import program_version
+from solver.layouts import LAYOUTS
 from solver.parts import names
 from solver.project import AngleFrom, Units
 
@@ -62,7 +64,7 @@ class Commands(QObject):
     def _work(self) -> dict[str, Callable[[], object]]:
         projects = self._window.projects
         return {
-            "new": lambda: self._begin(_BLANK),
+            "new": partial(self._begin, _BLANK, UNNAMED),
             "open": projects.ask_and_open,
             "save": projects.save,
             "save_as": projects.save_as,
@@ -117,8 +119,6 @@ class Commands(QObject):
     # ---- menus that follow what there is ------------------------------------------------
 
     def _fill_menus(self) -> None:
-        from solver.layouts import LAYOUTS
-
         menus = self._window.menus
         for menu in (menus["layouts"], menus["examples"], menus["recent"]):
             menu.setToolTipsVisible(True)
@@ -150,10 +150,9 @@ class Commands(QObject):
             menu.addSeparator()
             menu.addAction("Forget these").triggered.connect(recent.clear)
 
-    def _begin(self, key: str) -> None:
-        from solver.layouts import LAYOUTS
-
-        self._window.projects.begin(next(layout for layout in LAYOUTS if layout.key == key))
+    def _begin(self, key: str, title: str = "") -> None:
+        layout = next(known for known in LAYOUTS if known.key == key)
+        self._window.projects.begin(layout, title)
 
     # ---- enabled and checked -------------------------------------------------------------
 

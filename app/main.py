@@ -18,7 +18,9 @@ from app.session import Session
 from app.settings import Settings
 from app.theme import theme_source
 from app.window import MainWindow
+from solver import files
 from solver.errors import FileProblem, ThrowoverError
+from solver.layouts import LAYOUTS
 from solver.project import Project, Variant
 
 
@@ -91,13 +93,9 @@ def first_project(settings: Settings) -> Project:
     """What is shown when nothing is asked for: the worked example, else the first layout."""
     example = examples.first_example()
     if example is not None:
-        from solver import files
-
         try:
             return files.load(example)
         except ThrowoverError:
             pass  # a damaged installation still opens
-    from solver.layouts import LAYOUTS
-
     layout = LAYOUTS[0]
     return Project(layout.title, (Variant("first", layout.build()),), display=settings.display)

@@ -23,6 +23,7 @@ from app.recent import RecentFiles
 from app.settings import Settings
 from solver import files
 from solver.errors import ThrowoverError
+from solver.layouts import Layout
 from solver.project import Project, Variant
 
 UNNAMED = "Untitled"
@@ -53,20 +54,12 @@ class Projects(QObject):
         path = self._document.path
         return path.name if path is not None else self._document.project.title or UNNAMED
 
-    def begin(self, layout: object) -> None:
-        """Start an unnamed project from one of `solver.layouts.LAYOUTS`."""
-        from solver.layouts import Layout
-
-        assert isinstance(layout, Layout)
+    def begin(self, layout: Layout, title: str = "") -> None:
+        """Start an unnamed project from a layout, whose title it takes if it is given none."""
         if self.may_leave():
-            self._attempt(
-                lambda: self._document.new(
-                    Project(
-                        layout.title,
-                        (Variant("first", layout.build()),),
-                        display=self._settings.display,
-                    )
-                )
+            first = Variant("first", layout.build())
+            self._document.new(
+                Project(title or layout.title, (first,), display=self._settings.display)
             )
 
     def open(self, path: Path) -> None:

@@ -56,6 +56,7 @@ class MainWindow(QMainWindow):
         self.canvas.viewport().installEventFilter(self)
         self._follow()
         self._restore()
+        self.canvas.setFocus()
 
     def fill(self) -> None:
         """Put the widgets into the panels; happens by itself after the first paint."""
