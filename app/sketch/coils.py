@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from app.sketch.shapes import Line, Place, arc, distance, heading, polar
+from app.sketch.shapes import arc, distance, heading, polar
+from solver.bars import Line, Place
 
 TURNS = 8
 

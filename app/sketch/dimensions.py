@@ -10,9 +10,10 @@ from PySide6.QtGui import QColor
 from app.sketch import springs
 from app.sketch.coils import arrow_head
 from app.sketch.picture import Picture
-from app.sketch.shapes import Place, distance, heading
+from app.sketch.shapes import distance, heading
 from app.sketch.sheet import NARROW, Sheet
 from solver import units
+from solver.bars import Place
 from solver.model import FRAME
 
 MOST = 4

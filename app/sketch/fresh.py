@@ -8,8 +8,9 @@ from typing import Literal
 
 from app.sketch.picture import Ghost
 from app.sketch.plates import motion_of
-from app.sketch.shapes import Place, distance, heading
+from app.sketch.shapes import distance, heading
 from solver import edit
+from solver.bars import Place
 from solver.model import CompressionSpring, Design, ExtensionSpring, TorsionSpring
 
 CoilKind = Literal["compression", "extension"]

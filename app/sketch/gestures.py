@@ -9,8 +9,9 @@ from __future__ import annotations
 from app.session import Ref
 from app.sketch.hand import Act, Board, Feedback, Gesture, Key, snapped
 from app.sketch.hits import Hit
-from app.sketch.shapes import Place, heading, nearest_turn
+from app.sketch.shapes import heading, nearest_turn
 from solver import edit, units
+from solver.bars import Place
 from solver.errors import ThrowoverError
 from solver.model import Design
 

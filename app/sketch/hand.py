@@ -9,7 +9,8 @@ from typing import Literal, Protocol
 from app.session import Ref, Session
 from app.sketch.hits import Finder
 from app.sketch.picture import Box, Picture
-from app.sketch.shapes import Place, distance
+from app.sketch.shapes import distance
+from solver.bars import Place
 
 Key = Literal["shift", "ctrl", "alt"]
 ActKind = Literal["press", "move", "release", "double", "finish", "cancel"]

@@ -10,7 +10,8 @@ from app.session import Ref
 from app.sketch import springs, symbols
 from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import guide_half, half_width, motion_of, on_plate, plate_of, stacking
-from app.sketch.shapes import Place, distance, gap_to_segment, inside
+from app.sketch.shapes import distance, gap_to_segment, inside
+from solver.bars import Place
 from solver.model import Force, Load, TorsionSpring
 
 REACH = 9.0

@@ -20,8 +20,8 @@ from app.sketch.body import pin_radius, plate_pixels
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
-from app.sketch.shapes import Place, bones
 from app.sketch.sheet import Sheet, thinned
+from solver.bars import Place, bones
 from solver.model import Force
 
 Rect = tuple[float, float, float, float]

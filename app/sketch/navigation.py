@@ -16,7 +16,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 
-from app.sketch.shapes import Place
+from solver.bars import Place
 
 NEAREST, FARTHEST = 200.0, 0.02
 """Greatest and least scale, pixels per mm."""

@@ -9,9 +9,10 @@ from typing import Literal
 
 from app.session import Ref, Session
 from app.sketch.plates import extent, half_width, measures
-from app.sketch.shapes import Place, bones, bounds, distance, heading, polar
+from app.sketch.shapes import bounds, distance, heading, polar
 from solver import units
 from solver.analysis import Analysis
+from solver.bars import Place, bones
 from solver.model import Design, Link
 from solver.parts import FIELDS, Part, name_of, parts, references
 from solver.project import Display

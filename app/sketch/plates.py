@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -10,8 +9,11 @@ from functools import lru_cache
 from PySide6.QtCore import QLineF, QPointF
 from PySide6.QtGui import QPolygonF
 
-from app.sketch.shapes import Line, Place, Rigid, bounds, dashed, inside, plate_outline
-from solver.model import FRAME, Design, Link, Pivot, Slider
+from app.sketch.shapes import Rigid, dashed, inside
+from solver.bars import Line, Place, plate_outline
+from solver.model import FRAME, Design, Link, Slider
+from solver.outlines import extent as size_of
+from solver.outlines import half_widths, layer_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +66,7 @@ def measures(design: Design) -> Measures:
         if known is design:
             return found
     drawn = {point.name: (point.x, point.y) for point in design.points}
-    box = bounds(drawn.values()) or (0.0, 0.0, 0.0, 0.0)
-    size = max(math.hypot(box[2] - box[0], box[3] - box[1]), 1.0)
-    pins = {pivot.point: pivot.pin_diameter for pivot in design.pivots}
-    usual = Pivot("").pin_diameter
-    widths = {}
-    settled = {plate.link: plate.width / 2.0 for plate in design.plates}
-    for link in design.links:
-        pin = max((pins.get(name, usual) for name in link.points), default=usual)
-        share = 1.0 if link.name == design.lever else 0.84
-        usual_width = share * min(0.9 * pin, 0.042 * size)
-        widths[link.name] = settled.get(link.name, usual_width)
-    found = Measures(size, widths, drawn)
+    found = Measures(size_of(design), half_widths(design), drawn)
     _latest.insert(0, (design, found))
     del _latest[4:]
     return found
@@ -87,11 +78,7 @@ def extent(design: Design) -> float:
 
 
 def half_width(design: Design, link: Link) -> float:
-    """Half the width (mm) of a link's plate.
-
-    Where it is not settled, what its largest pin needs, and less if the whole linkage is small;
-    the lever is then a little wider than the other links.
-    """
+    """Half the width (mm) of a link's plate."""
     return measures(design).widths[link.name]
 
 
@@ -131,7 +118,6 @@ def stacking(design: Design) -> list[Link]:
     """The moving links from the lowest plate to the uppermost; the lever last in its layer."""
 
     def level(link: Link) -> tuple[int, bool]:
-        plate = design.plate_of(link.name)
-        return (plate.layer if plate is not None else 1, link.name == design.lever)
+        return (layer_of(design, link.name), link.name == design.lever)
 
     return sorted(design.links[1:], key=level)

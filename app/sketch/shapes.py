@@ -10,14 +10,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-Place = tuple[float, float]
-"""x and y."""
-
-Line = list[Place]
-"""A polyline."""
-
-QUARTER_STEPS = 8
-"""Chords per quarter turn of a rounded end: 0.5 % of the radius off a true circle."""
+from solver.bars import Line, Place
 
 
 def distance(a: Place, b: Place) -> float:
@@ -46,52 +39,6 @@ def arc(centre: Place, radius: float, start: float, end: float, step: float = 6.
     count = max(2, math.ceil(abs(end - start) / step) + 1)
     return [
         polar(centre, radius, start + (end - start) * index / (count - 1)) for index in range(count)
-    ]
-
-
-def bones(points: Sequence[Place]) -> list[tuple[Place, Place]]:
-    """The shortest set of straight bars that ties all points together (a spanning tree)."""
-    if len(points) < 2:
-        return []
-    tied, free = [points[0]], list(points[1:])
-    bars = []
-    while free:
-        start, end = min(
-            ((a, b) for a in tied for b in free), key=lambda pair: distance(pair[0], pair[1])
-        )
-        bars.append((start, end))
-        tied.append(end)
-        free.remove(end)
-    return bars
-
-
-def plate_outline(points: Sequence[Place], half_width: float) -> Line:
-    """The outline of a plate that carries all the points.
-
-    Bars with rounded ends and filleted inner corners; closed without repeating the first place,
-    in either sense of rotation.
-    """
-    bars = [bar for bar in bones(points) if bar[0] != bar[1]]
-    if not bars:
-        return arc(points[0], half_width, 0.0, 360.0)[:-1] if points else []
-    if len(bars) == 1:
-        return capsule(*bars[0], half_width)
-    import shapely  # only plates with three points or more need it
-
-    fillet = 1.5 * half_width
-    body = shapely.MultiLineString(bars).buffer(half_width + fillet, quad_segs=QUARTER_STEPS)
-    body = body.buffer(-fillet, quad_segs=QUARTER_STEPS)
-    ring = shapely.get_exterior_ring(body)
-    return [(x, y) for x, y in shapely.get_coordinates(ring)[:-1].tolist()]
-
-
-def capsule(a: Place, b: Place, half_width: float) -> Line:
-    """A bar from a to b with round ends."""
-    along = heading(a, b)
-    step = 90.0 / QUARTER_STEPS
-    return [
-        *arc(b, half_width, along - 90.0, along + 90.0, step),
-        *arc(a, half_width, along + 90.0, along + 270.0, step),
     ]
 
 

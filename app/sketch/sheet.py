@@ -14,8 +14,9 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
 
 from app.sketch.plates import Plate
-from app.sketch.shapes import Place, Rigid
+from app.sketch.shapes import Rigid
 from app.theme import Theme
+from solver.bars import Place
 
 WIDE = 1.6
 NARROW = 0.8

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 from PySide6.QtGui import QColor
 
 from app.sketch.coils import Coil, compression_coil, extension_coil, torsion_coil
-from app.sketch.shapes import Place, distance, heading, polar
+from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
+from solver.bars import Place
 from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
 
 

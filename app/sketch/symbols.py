@@ -8,8 +8,9 @@ from collections.abc import Sequence
 from PySide6.QtGui import QColor
 
 from app.sketch.coils import arrow_head, curved_arrow
-from app.sketch.shapes import Line, Place, bones, capsule, distance, heading, polar
+from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
+from solver.bars import Line, Place, bones, capsule
 from solver.model import Force, Gravity
 
 HATCH = 6.0

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from app.session import Ref
 from app.sketch import fresh
 from app.sketch.hand import Act, Board, Feedback, Gesture, snapped
-from app.sketch.shapes import Place
 from solver import edit
+from solver.bars import Place
 from solver.errors import ThrowoverError
 from solver.model import FRAME, Design, Force, Point, Slider, Torque, Weight
 

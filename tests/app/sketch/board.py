@@ -5,7 +5,7 @@ from app.session import Session
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
 from app.sketch.picture import Ghosts, Picture, picture_of
-from app.sketch.shapes import Place
+from solver.bars import Place
 from solver.layouts import LAYOUTS
 from solver.model import Design
 from solver.project import Project, Variant

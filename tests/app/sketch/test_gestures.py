@@ -6,8 +6,9 @@ import pytest
 from app.session import Ref
 from app.sketch.gestures import pressed
 from app.sketch.keys import Nudge, delete_selected, next_point
-from app.sketch.shapes import Place, distance, heading, polar
+from app.sketch.shapes import distance, heading, polar
 from solver import edit
+from solver.bars import Place
 from solver.model import Point
 from tests.app.sketch.board import PlainBoard, act, design_of, go_on, play
 

@@ -7,19 +7,16 @@ from hypothesis import strategies as st
 
 from app.sketch.coils import Coil, compression_coil, curved_arrow, extension_coil, torsion_coil
 from app.sketch.shapes import (
-    Place,
     Rigid,
     arc,
-    bones,
-    capsule,
     dashed,
     distance,
     gap_to_segment,
     heading,
     inside,
     nearest_turn,
-    plate_outline,
 )
+from solver.bars import Place, bones, capsule, plate_outline
 
 lengths = st.floats(-500.0, 500.0)
 places = st.tuples(lengths, lengths)

@@ -4,9 +4,10 @@ import pytest
 
 from app.session import Ref
 from app.sketch.hand import Act
-from app.sketch.shapes import Place, polar
+from app.sketch.shapes import polar
 from app.sketch.tools import TOOLS, tool
 from solver import edit
+from solver.bars import Place
 from solver.model import CompressionSpring, ExtensionSpring, Force, Torque, TorsionSpring
 from tests.app.sketch.board import PlainBoard, act, design_of, play
 

@@ -1,0 +1,160 @@
+"""Plates as they are cut: outlines, areas, centroids, second moments and masses.
+
+Everything is in the drawn pose, mm. A link without a plate of its own is as wide as the sketch
+draws it, and weighs nothing. Holes are taken as filled when a plate is weighed: the pins in them
+weigh about what was cut out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.bars import CUTTER_STEPS, Line, Place, plate_outline
+from solver.materials import plate_mass
+from solver.model import FRAME, Design, Link, Pivot, Plate
+
+if TYPE_CHECKING:
+    import shapely
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A flat shape: area (mm²), centroid (mm), polar second moment about the centroid (mm⁴)."""
+
+    area: float
+    x: float
+    y: float
+    polar: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlateMass:
+    """What a plate weighs: kg, centroid in the drawn pose (mm), inertia about it (kg·mm²)."""
+
+    mass: float
+    x: float
+    y: float
+    inertia: float
+
+
+def half_widths(design: Design) -> dict[str, float]:
+    """Half the width (mm) of each link's plate.
+
+    Where it is not settled, what the link's largest pin needs, and less if the whole linkage is
+    small; the lever is then a little wider than the other links.
+    """
+    pins = {pivot.point: pivot.pin_diameter for pivot in design.pivots}
+    settled = {plate.link: plate.width / 2.0 for plate in design.plates}
+    usual, size = Pivot("").pin_diameter, extent(design)
+    widths = {}
+    for link in design.links:
+        pin = max((pins.get(name, usual) for name in link.points), default=usual)
+        share = 1.0 if link.name == design.lever else 0.84
+        widths[link.name] = settled.get(link.name, share * min(0.9 * pin, 0.042 * size))
+    return widths
+
+
+def extent(design: Design) -> float:
+    """The diagonal (mm) of the rectangle around a linkage's points, 1 or more."""
+    xs, ys = [point.x for point in design.points], [point.y for point in design.points]
+    return max(math.hypot(max(xs) - min(xs), max(ys) - min(ys)), 1.0) if xs else 1.0
+
+
+def layer_of(design: Design, link: str) -> int:
+    """The layer of a link's plate along the pins; the frame's is 0 whatever its plate says."""
+    plate = design.plate_of(link)
+    return 0 if link == FRAME else 1 if plate is None else plate.layer
+
+
+def blank(design: Design, link: str, steps: int = CUTTER_STEPS) -> Line:
+    """A link's outline before drilling, in the drawn pose: corners in order, closed in thought.
+
+    Empty for a link without points; KeyError for one that there is not.
+    """
+    plate = design.plate_of(link)
+    if plate is not None and plate.outline:
+        return list(plate.outline)
+    return plate_outline(_places(design, design.link(link)), half_widths(design)[link], steps)
+
+
+def polygon(design: Design, link: str, steps: int = CUTTER_STEPS) -> shapely.Polygon:
+    """The same as a shapely polygon; an empty one where the link has no points."""
+    import shapely
+
+    return shapely.Polygon(blank(design, link, steps))
+
+
+def section_of(shape: shapely.Polygon) -> Section:
+    """Area, centroid and second moment of a polygon, its holes left out. ValueError if empty."""
+    import shapely
+
+    rings = [shape.exterior, *shape.interiors]
+    parts = [_ring(np.asarray(shapely.get_coordinates(ring))) for ring in rings]
+    # Rings may run either way round: what is inside counts, what is in a hole does not.
+    signs = [1.0, *(-1.0 for _ in shape.interiors)]
+    return _joined(parts, signs)
+
+
+def plate_weight(design: Design, plate: Plate) -> PlateMass:
+    """Mass, centroid and inertia of a link's plate. KeyError for an unknown link or material."""
+    places = plate.outline or tuple(_places(design, design.link(plate.link)))
+    x0, y0 = places[0]
+    # The shape counts, not the place: a link that is only shifted is found in the cache.
+    moved = tuple((round(x - x0, 9), round(y - y0, 9)) for x, y in places)
+    section = _own_section(moved) if plate.outline else _bar_section(moved, plate.width / 2.0)
+    mass = plate_mass(section.area, plate.thickness, plate.material)
+    inertia = mass * section.polar / section.area
+    return PlateMass(mass, section.x + x0, section.y + y0, inertia)
+
+
+def _places(design: Design, link: Link) -> list[Place]:
+    known = {point.name: (point.x, point.y) for point in design.points}
+    return [known[name] for name in link.points if name in known]
+
+
+@lru_cache(maxsize=512)
+def _bar_section(points: tuple[Place, ...], half_width: float) -> Section:
+    return _joined([_ring(np.asarray(plate_outline(points, half_width, CUTTER_STEPS)))], [1.0])
+
+
+@lru_cache(maxsize=512)
+def _own_section(corners: tuple[Place, ...]) -> Section:
+    return _joined([_ring(np.asarray(corners))], [1.0])
+
+
+def _ring(corners: NDArray[np.float64]) -> Section:
+    """The inside of a closed line (M, 2), whether its first corner is repeated or not.
+
+    Green's theorem, about the first corner so that far-off shapes lose no digits.
+    """
+    first = corners[0]
+    x, y = (corners - first).T
+    next_x, next_y = np.roll(x, -1), np.roll(y, -1)
+    cross = x * next_y - next_x * y
+    area = float(cross.sum()) / 2.0
+    if area == 0.0:
+        raise ValueError("the shape has no area")
+    cx, cy = (float(np.dot(a + b, cross)) / (6.0 * area) for a, b in ((x, next_x), (y, next_y)))
+    squares = x * x + x * next_x + next_x * next_x + y * y + y * next_y + next_y * next_y
+    about_first = float(np.dot(squares, cross)) / 12.0
+    polar = (about_first - area * (cx * cx + cy * cy)) * math.copysign(1.0, area)
+    return Section(abs(area), cx + float(first[0]), cy + float(first[1]), polar)
+
+
+def _joined(parts: Sequence[Section], signs: Sequence[float]) -> Section:
+    """Several shapes as one, those with sign -1 cut out; parallel-axis theorem."""
+    area = sum(sign * part.area for sign, part in zip(signs, parts, strict=True))
+    x = sum(s * p.area * p.x for s, p in zip(signs, parts, strict=True)) / area
+    y = sum(s * p.area * p.y for s, p in zip(signs, parts, strict=True)) / area
+    polar = sum(
+        s * (p.polar + p.area * ((p.x - x) ** 2 + (p.y - y) ** 2))
+        for s, p in zip(signs, parts, strict=True)
+    )
+    return Section(area, x, y, polar)
