@@ -16,7 +16,7 @@ from solver.model import Design
 from solver.motion import Evaluator, Motion, evaluate
 from solver.plan import compile_design
 from solver.project import Display
-from solver.readings import Measures, catalogue, measure
+from solver.readings import Measures, catalogue, measure, no_such_reading
 from solver.results import HangZone, LimitResult, Reading, ZoneKind
 from solver.spring_work import SpringWork, spring_work
 from solver.verdict import Findings, judge, limit_sentence
@@ -185,11 +185,7 @@ def _limits(
     for limit in design.limits:
         reading = readings.get(limit.reading)
         if reading is None:
-            raise DesignProblem(
-                f"There is a limit on “{limit.reading}”, a reading that this design does not "
-                "have; remove the limit or bring the part back.",
-                limit.reading,
-            )
+            raise no_such_reading(limit)
         holds, sentence = limit_sentence(limit, reading, display)
         results.append(LimitResult(limit, reading, holds, sentence))
     return tuple(results)

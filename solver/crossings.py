@@ -78,6 +78,20 @@ class Crossings:
         result[self.rows] = np.where(ends[self.rows], self.where, np.nan)
         return result
 
+    def first_rise(self) -> Real:
+        """Where y first is positive, per row (B,); NaN where it never is."""
+        result = np.where(self.above[:, 0], self.x[:, 0], np.nan)
+        rises = self.rising & ~self.above[self.rows, 0]
+        result[self.rows[rises][::-1]] = self.where[rises][::-1]
+        return result
+
+    def last_fall(self) -> Real:
+        """Where y last is positive, per row (B,); NaN where it never is."""
+        result = np.where(self.above[:, -1], self.x[:, -1], np.nan)
+        falls = ~self.rising & ~self.above[self.rows, -1]
+        result[self.rows[falls]] = self.where[falls]
+        return result
+
 
 def refine(x: Real, y: Real, rows: Index, at: Index) -> Real:
     """The zero of y between samples `at` and `at + 1` of each row, which bracket it."""

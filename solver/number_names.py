@@ -66,6 +66,7 @@ FIELD_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
     TorsionSpring: {
         "rate": ("rate", "angular_rate"),
         "free_angle": ("free angle", "angle"),
+        "turns": ("further turns", "count"),
         "most_twist": ("most twist", "angle"),
     },
     Weight: {"mass": ("mass", "mass")},
@@ -97,6 +98,8 @@ def per_unit(quantity: Quantity) -> float:
     """Size, in the parameter vector's unit, of one of the document's."""
     if quantity in ("angle", "direction"):
         return _DEGREE
+    if quantity == "count":  # further turns of a torsion spring are the one whole number there is
+        return 2.0 * math.pi
     return 1.0 / _DEGREE if quantity == "angular_rate" else 1.0
 
 

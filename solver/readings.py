@@ -13,9 +13,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.clear_way import clear_way
 from solver.crossings import Crossings, highest, peak
+from solver.errors import DesignProblem
 from solver.forces import SpringRun
-from solver.model import CompressionSpring, Design, ExtensionSpring, Spring, TorsionSpring
+from solver.model import (
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    Limit,
+    Spring,
+    TorsionSpring,
+)
 from solver.motion import Motion
 from solver.planar import length, square
 from solver.units import Quantity
@@ -39,7 +48,9 @@ class Measures:
     """Readings of a batch: `values[key]` (B,) in base units, `where[key]` (B,) travel in degrees.
 
     `where` has only those readings that belong to one lever position. `to_b` and `to_a` bound
-    the stretches on which the lever drives itself to B or to A against friction.
+    the stretches on which the lever drives itself to B or to A against friction. Besides the
+    catalogue's readings there are `clear_way` and `hang_share` (of the throw), for
+    `solver.margins`.
     """
 
     values: dict[str, Values]
@@ -79,6 +90,15 @@ _ALWAYS: tuple[ReadingKind, ...] = (
 def catalogue(design: Design) -> tuple[ReadingKind, ...]:
     """Every reading of a design, in display order."""
     return (*_ALWAYS, *_of_springs(design), *_of_outputs(design), *_of_pins(design))
+
+
+def no_such_reading(limit: Limit) -> DesignProblem:
+    """What to say of a limit on a reading that is not in the catalogue of its design."""
+    return DesignProblem(
+        f"There is a limit on “{limit.reading}”, a reading that this design does not have; "
+        "remove the limit or bring the part back.",
+        limit.reading,
+    )
 
 
 def _of_springs(design: Design) -> Iterator[ReadingKind]:
@@ -129,12 +149,12 @@ def _of_pins(design: Design) -> Iterator[ReadingKind]:
 def measure(motion: Motion) -> Measures:
     """All readings of a batch; NaN for designs that lock, or have no finite torque, anywhere."""
     x, torque, friction = motion.travel, motion.torque, motion.friction
-    found = Measures(
-        {}, {}, Crossings.of(x, torque - friction), Crossings.of(x, -torque - friction)
-    )
+    drive_b, drive_a = torque - friction, -torque - friction
+    found = Measures({}, {}, Crossings.of(x, drive_b), Crossings.of(x, drive_a))
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         _feel(motion, found)
         _home(motion, found)
+        found.values["clear_way"] = clear_way(drive_a, drive_b, found.to_a, found.to_b)
         for spring, run in zip(motion.plan.design.springs, motion.springs, strict=True):
             _spring(motion, spring, run, found)
         straight = [s for s in motion.plan.design.springs if not isinstance(s, TorsionSpring)]
@@ -182,6 +202,7 @@ def _home(motion: Motion, found: Measures) -> None:
     values["dead_centre"] = where["dead_centre"] = centre * _DEGREES
     values["hang_zone"] = hang * _DEGREES
     values["hang_zone_mm"] = hang * motion.arm[:, 0]
+    values["hang_share"] = hang / throw
     values["commit_from_a"] = where["commit_from_a"] = commit_a * _DEGREES
     values["commit_from_b"] = where["commit_from_b"] = commit_b * _DEGREES
     barrier_a = np.where(inside, top - motion.energy[:, 0], np.nan)

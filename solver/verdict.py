@@ -19,7 +19,8 @@ a place to be left standing; a judgement, used only where the design sets no lim
 _NOTHING = 5e-4
 """N at the grip below which a rest counts as not held at all."""
 
-_HANG_KEYS = ("hang_zone", "hang_zone_mm")
+HANG_KEYS = ("hang_zone", "hang_zone_mm")
+"""The readings by which a design may set its own limit on the hang zone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,7 @@ def _left_standing(findings: Findings, display: Display) -> str | None:
 
 def _too_wide(findings: Findings) -> bool:
     """By the design's own limits on the hang zone, else by the share of the travel."""
-    own = [result for result in findings.limits if result.reading.key in _HANG_KEYS]
+    own = [result for result in findings.limits if result.reading.key in HANG_KEYS]
     if own:
         return not all(result.holds for result in own)
     return findings.readings["hang_zone"].value > HANG_SHARE * findings.readings["throw"].value

@@ -24,7 +24,7 @@ def everything() -> Design:
         design,
         springs=(
             replace(spring, rod=GuideRod(65.0, 130.0)),
-            TorsionSpring("coil", "knee", "grip", "plunger pin", 12.0, 40.0, "both", 170.0),
+            TorsionSpring("coil", "knee", "grip", "plunger pin", 12.0, 40.0, most_twist=170.0),
         ),
         weights=(Weight("flap", "grip", 0.3),),
         loads=(Force("wind", "grip", 1.0, 2.0), Torque("seal", "rod", 30.0)),
@@ -45,7 +45,7 @@ def test_every_number_of_the_solver_has_words_and_the_same_value() -> None:
 
 def test_the_fields_are_those_with_a_range() -> None:
     for kind, fields in FIELD_NAMES.items():
-        assert list(fields) == list(RANGES[kind])
+        assert set(fields) == set(RANGES[kind])
 
 
 def test_setting_a_number_changes_it_and_no_other() -> None:
