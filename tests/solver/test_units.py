@@ -138,8 +138,8 @@ def test_exact_text_reads_back_as_the_value(
     step = 1.0 / units.factor(quantity, display)
     back = units.read(units.exact(value, quantity, display), quantity, display)
     # Six decimals on screen, then twelve digits of the number read back.
-        room = 0.5e-6 * step + 1e-11 * abs(value)
-        assert back == pytest.approx(value, rel=0.0, abs=room)
+    room = 0.5e-6 * step + 1e-11 * abs(value)
+    assert back == pytest.approx(value, rel=0.0, abs=room)
 
 
 @given(st.floats(-1e6, 1e6), st.sampled_from(QUANTITIES), st.sampled_from(DISPLAYS))
