@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
-import tempfile
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
@@ -71,10 +69,11 @@ class Autosave(QObject):
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
             self._claim()
-            _write(self._file, _encode(self._document.committed, self._document.path))
-        except OSError as error:
+            record = _encode(self._document.committed, self._document.path)
+            files.write_whole(self._file, record.encode())
+        except (OSError, FileProblem) as problem:
             if not self._failing:
-                reason = error.strerror or str(error)
+                reason = getattr(problem, "strerror", None) or str(problem).rstrip(".")
                 self.failed.emit(
                     f"Unsaved work cannot be kept safe in {self._folder} ({reason}): save often."
                 )
@@ -85,9 +84,9 @@ class Autosave(QObject):
     def clear(self) -> None:
         """Remove the recovery file: saved, or given up by the user."""
         self._timer.stop()
-        with contextlib.suppress(OSError):
-            self._file.unlink(missing_ok=True)
         if self._lock is not None:
+            with contextlib.suppress(OSError):
+                self._file.unlink(missing_ok=True)
             self._lock.unlock()
             self._lock = None
 
@@ -155,16 +154,3 @@ def _decode(text: str) -> tuple[Project, Path | None]:
         raise ValueError("not a recovery file")
     path = record.get("path")
     return files.decode(record.get("project")), Path(path) if isinstance(path, str) else None
-
-
-def _write(file: Path, text: str) -> None:
-    """Replace the file in one step: half a recovery file would be worse than the last one."""
-    handle, name = tempfile.mkstemp(dir=file.parent, suffix=".part")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(text)
-        Path(name).replace(file)
-    except OSError:
-        with contextlib.suppress(OSError):
-            Path(name).unlink()
-        raise

@@ -22,6 +22,7 @@ from app.settings import Settings
 from app.theme import theme_source
 from solver.analysis import analyse
 from solver.errors import FileProblem
+from solver.files import write_whole
 from solver.project import Project
 
 _SIZE = (1600, 1000)
@@ -75,7 +76,7 @@ def _pass_on(kind: QtMsgType, where: QMessageLogContext, text: str) -> None:
 def _write(folder: Path, name: str, content: bytes) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / name).write_bytes(content)
     except OSError as error:
         reason = error.strerror or str(error)
-        raise FileProblem(f"{folder / name} cannot be written: {reason}.") from error
+        raise FileProblem(f"The folder {folder} cannot be made: {reason}.") from error
+    write_whole(folder / name, content)

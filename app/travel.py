@@ -6,6 +6,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractSlider, QSizePolicy, QWidget
 
+from app import mark_styles
 from app.session import Session
 from app.theme import current, theme_source
 from solver import units
@@ -13,6 +14,8 @@ from solver import units
 STEP = 0.1
 """Degrees of travel per step of the slider's integer value."""
 _MARGIN = 14
+_GAP = 4.0
+_REST_A, _REST_B = "Rest A", "Rest B"
 
 
 class TravelSlider(QAbstractSlider):
@@ -77,15 +80,15 @@ class TravelSlider(QAbstractSlider):
             left, right = self._x(zone.start), self._x(zone.end)
             box = QRectF(left, track.top(), max(right - left, 1.0), track.height())
             painter.fillRect(box, theme.hang)
-        self._mark(painter, 0.0, "Rest A", theme.rest_a, Qt.PenStyle.SolidLine)
-        self._mark(painter, analysis.throw, "Rest B", theme.rest_b, Qt.PenStyle.DashDotLine)
+        self._mark(painter, 0.0, _REST_A, theme.rest_a, mark_styles.REST_A)
+        self._mark(painter, analysis.throw, _REST_B, theme.rest_b, mark_styles.REST_B)
         if analysis.dead_centre is not None:
             self._mark(
                 painter,
                 analysis.dead_centre,
                 "Dead centre",
                 theme.dead_centre,
-                Qt.PenStyle.DashLine,
+                mark_styles.DEAD_CENTRE,
             )
         self._handle(painter)
 
@@ -104,8 +107,15 @@ class TravelSlider(QAbstractSlider):
         x, track = self._x(travel), self._track()
         painter.setPen(QPen(colour, 2, style))
         painter.drawLine(QPointF(x, track.top() - 5), QPointF(x, track.bottom() + 5))
-        width = self.fontMetrics().horizontalAdvance(name)
-        left = min(max(x - width / 2, 2.0), self.width() - width - 2.0)
+        text = self.fontMetrics().horizontalAdvance
+        width = text(name)
+        # What is between the rests keeps clear of their names at the two ends.
+        at_end = name in (_REST_A, _REST_B)
+        first = _GAP if at_end else text(_REST_A) + 3 * _GAP
+        last = self.width() - width - (_GAP if at_end else text(_REST_B) + 3 * _GAP)
+        if first > last:
+            return
+        left = min(max(x - width / 2, first), last)
         painter.setPen(colour)
         painter.drawText(QPointF(left, track.bottom() + 6 + self.fontMetrics().ascent()), name)
 
