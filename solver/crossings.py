@@ -2,9 +2,8 @@
 
 A batch of sampled functions y(x), arrays (B, N), x rising along each row. Zeros are refined on
 the cubic through the four nearest samples: the error falls with the fourth power of the spacing
-h (below 1e-9 rad for 181 positions over a 90° throw). Where these samples are not evenly spaced,
-which marks a corner in y, the straight line between the two samples is taken instead, with an
-error of order h².
+h (below 1e-9 rad for 181 positions over a 90° throw). A pair of samples much closer than the
+others marks a corner in y, or a jump; there the four samples are all taken from one side of it.
 """
 
 from __future__ import annotations
@@ -19,7 +18,10 @@ from solver.planar import Real
 Index = NDArray[np.intp]
 
 _UNEVEN = 1e-6
-"""Relative difference of spacings beyond which samples are taken to straddle a corner."""
+"""Relative difference of spacings up to which samples count as evenly spaced."""
+
+_CORNER = 20.0
+"""Ratio of spacings beyond which samples straddle a corner."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +128,46 @@ def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
             s = s - value / (a1 + s * (2.0 * a2 + s * 3.0 * a3))
             s = np.minimum(np.maximum(s, low), low + 1.0)
     even = np.abs(steps - steps[:, :1]).max(axis=1) < _UNEVEN * steps[:, 0]
-    return np.where(even & np.isfinite(s), s - low, share)
+    share = np.where(even & np.isfinite(s), s - low, share)
+    if not even.all():
+        share[~even] = _beside_corner(x, y, rows[~even], at[~even], share[~even])
+    return share
+
+
+def _beside_corner(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
+    """The same where samples straddle a corner: on a cubic through samples on one side of it.
+
+    Of the windows of four samples around the interval, the one whose closest pair is widest is
+    taken. The straight line stays where every window straddles a corner.
+    """
+    firsts = np.clip(at[:, None] - np.array([1, 2, 0]), 0, x.shape[1] - 4)
+    windows = firsts[:, :, None] + np.arange(4)
+    steps = np.diff(x[rows[:, None, None], windows], axis=2)
+    best = np.argmax(steps.min(axis=2), axis=1)
+    window = np.take_along_axis(windows, best[:, None, None], axis=1)[:, 0]
+    clear = np.take_along_axis(steps, best[:, None, None], axis=1)[:, 0]
+    clear_of_it = _CORNER * clear.min(axis=1) > clear.max(axis=1)
+    x0 = x[rows, at]
+    width = x[rows, at + 1] - x0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        nodes = (x[rows[:, None], window] - x0[:, None]) / width[:, None]
+        d1, d2, d3 = _divided(y[rows[:, None], window], nodes)
+        n0, n1, n2 = nodes[:, 0], nodes[:, 1], nodes[:, 2]
+        s = share
+        for _ in range(4):
+            t0, t1, t2 = s - n0, s - n1, s - n2
+            value = y[rows, window[:, 0]] + t0 * (d1 + t1 * (d2 + t2 * d3))
+            slope = d1 + (t0 + t1) * d2 + (t0 * t1 + t0 * t2 + t1 * t2) * d3
+            s = np.clip(s - value / slope, 0.0, 1.0)
+    return np.where(clear_of_it & np.isfinite(s), s, share)
+
+
+def _divided(values: Real, nodes: Real) -> tuple[Real, Real, Real]:
+    """First entries of the divided differences of order 1 to 3 over four nodes a row."""
+    d1 = (values[:, 1:] - values[:, :-1]) / (nodes[:, 1:] - nodes[:, :-1])
+    d2 = (d1[:, 1:] - d1[:, :-1]) / (nodes[:, 2:] - nodes[:, :-2])
+    d3 = (d2[:, 1] - d2[:, 0]) / (nodes[:, 3] - nodes[:, 0])
+    return d1[:, 0], d2[:, 0], d3
 
 
 def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
@@ -165,23 +206,36 @@ def hermite(x: Real, y: Real, slope: Real, rows: Index, at: Index, place: Real) 
 def peak(x: Real, y: Real) -> tuple[Real, Real]:
     """Greatest value of y and where, per row (B,), on the parabola through three samples.
 
-    Error of order h³ in the place, h⁴ in the value; the sample itself next to a corner.
+    Error of order h² in the place, h³ in the value. At an end of the row, and beside a corner,
+    the three samples are those on the near side, and the sample itself stays where their
+    parabola rises beyond it.
     """
     everyone = np.arange(y.shape[0])
     top = np.argmax(y, axis=1)
     value, where = y[everyone, top], x[everyone, top]
-    inside = (top > 0) & (top < y.shape[1] - 1)
-    rows, mid = everyone[inside], top[inside]
-    left, right = x[rows, mid] - x[rows, mid - 1], x[rows, mid + 1] - x[rows, mid]
-    rise = (y[rows, mid] - y[rows, mid - 1]) / left
-    fall = (y[rows, mid + 1] - y[rows, mid]) / right
-    bend = (fall - rise) / (left + right)
-    slope = (rise * right + fall * left) / (left + right)
+    last = y.shape[1] - 1
+    if last < 2:
+        return value, where
+    left, right = _steps_around(x, everyone, np.clip(top, 1, last - 1))
+    mid = np.where((top == last) | (right * _CORNER < left), top - 1, top)
+    mid = np.where((top == 0) | (left * _CORNER < right), top + 1, mid)
+    mid = np.clip(mid, 1, last - 1)
+    left, right = _steps_around(x, everyone, mid)
     with np.errstate(divide="ignore", invalid="ignore"):
+        rise = (y[everyone, mid] - y[everyone, mid - 1]) / left
+        fall = (y[everyone, mid + 1] - y[everyone, mid]) / right
+        bend = (fall - rise) / (left + right)
+        slope = (rise * right + fall * left) / (left + right)
         shift = -0.5 * slope / bend
-    even = np.abs(left - right) < _UNEVEN * left
-    good = even & np.isfinite(shift) & (bend < 0.0)
-    rows, shift, slope, bend = rows[good], shift[good], slope[good], bend[good]
-    value[rows] += shift * (slope + bend * shift)
-    where[rows] += shift
+    good = (bend < 0.0) & (shift >= -left) & (shift <= right)
+    good &= np.maximum(left, right) < _CORNER * np.minimum(left, right)
+    rows, mid, shift = everyone[good], mid[good], shift[good]
+    value[rows] = y[rows, mid] + shift * (slope[good] + bend[good] * shift)
+    where[rows] = x[rows, mid] + shift
     return value, where
+
+
+def _steps_around(x: Real, rows: Index, mid: Index) -> tuple[Real, Real]:
+    """Spacings before and after a sample of each row."""
+    here = x[rows, mid]
+    return here - x[rows, mid - 1], x[rows, mid + 1] - here

@@ -18,7 +18,6 @@ from solver.model import (
 )
 from solver.units import Quantity
 
-
 _MIRROR: dict[str, Literal["both", "below", "above"]] = {
     "both": "both",
     "below": "above",
