@@ -1,0 +1,126 @@
+"""Dimensions as DIMENSION entities, which CAD programs measure and edit as such."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from app.drawing.dimension_parts import (
+    ABOVE,
+    ARROW,
+    BEYOND,
+    GAP,
+    line_angle,
+    polar,
+    text_middle,
+)
+from app.drawing.metrics import text_width
+from app.drawing.model import (
+    AngularDimension,
+    Dimension,
+    LinearDimension,
+    Place,
+    RadialDimension,
+)
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as Document
+    from ezdxf.layouts.layout import Modelspace
+
+STYLE = "THROWOVER"
+ToModel = Callable[[Place], Place]
+
+
+def add_dimension_style(document: Document, text_style: str, scale: float) -> None:
+    """A dimension style of our own; `scale` is file mm per mm on paper.
+
+    The library's styles for radii count lengths a hundredfold; this one counts them once.
+    """
+    style = document.dimstyles.new(STYLE)
+    style.dxf.dimtxsty = text_style
+    style.dxf.dimscale = scale
+    style.dxf.dimlfac = 1.0
+    style.dxf.dimtxt = 2.5
+    style.dxf.dimasz = ARROW
+    style.dxf.dimexo = GAP
+    style.dxf.dimexe = BEYOND
+    style.dxf.dimgap = ABOVE
+    style.dxf.dimtad = 1  # text above the line
+    style.dxf.dimtih = 0  # and along it
+    style.dxf.dimtoh = 0
+    style.dxf.dimdec = 2
+    style.dxf.dimzin = 8  # no zeros at the end
+    style.dxf.dimdsep = ord(".")
+    style.dxf.dimadec = 2
+    style.dxf.dimazin = 2
+    style.dxf.dimtmove = 2  # a moved text leaves the line where it is
+
+
+def add_dimension(space: Modelspace, dimension: Dimension, at: ToModel, page_scale: float) -> None:
+    """Add a dimension; `at` brings a place on paper into the file's mm.
+
+    A view of another scale than the page's main view gets the factor that makes its dimensions
+    true.
+    """
+    if isinstance(dimension, LinearDimension):
+        _linear(space, dimension, at, page_scale)
+    elif isinstance(dimension, AngularDimension):
+        _angular(space, dimension, at)
+    else:
+        _radial(space, dimension, at, page_scale)
+
+
+def _linear(space: Modelspace, dimension: LinearDimension, at: ToModel, page_scale: float) -> None:
+    written = f"{dimension.value:.2f}".rstrip("0").rstrip(".")
+    made = space.add_linear_dim(
+        base=at(dimension.through),
+        p1=at(dimension.start),
+        p2=at(dimension.end),
+        location=at(text_middle(dimension)),
+        text="<>" if dimension.text == written else dimension.text,
+        angle=line_angle(dimension),
+        dimstyle=STYLE,
+        override={"dimlfac": page_scale / dimension.scale},
+        dxfattribs={"layer": dimension.layer.title},
+    )
+    made.render()
+
+
+def _angular(space: Modelspace, dimension: AngularDimension, at: ToModel) -> None:
+    # Through three points: the kind through two lines may take the other sector.
+    centre = dimension.centre
+    first, second = (
+        polar(centre, max(reach, 1.0), direction)
+        for direction, reach in zip((dimension.start, dimension.end), dimension.reach, strict=True)
+    )
+    middle = (dimension.start + dimension.end) / 2.0
+    made = space.add_angular_dim_3p(
+        base=at(polar(centre, dimension.radius, middle)),
+        center=at(centre),
+        p1=at(first),
+        p2=at(second),
+        location=at(text_middle(dimension)),
+        text=dimension.text,
+        text_rotation=0.0,
+        dimstyle=STYLE,
+        dxfattribs={"layer": dimension.layer.title},
+    )
+    made.render()
+
+
+def _radial(space: Modelspace, dimension: RadialDimension, at: ToModel, page_scale: float) -> None:
+    add = space.add_diameter_dim if dimension.kind == "diameter" else space.add_radius_dim
+    half = text_width(dimension.text, dimension.height) / 2.0
+    right = dimension.text_at[0] >= dimension.centre[0]
+    x = dimension.text_at[0] + (half if right else -half)
+    made = add(
+        center=at(dimension.centre),
+        radius=dimension.radius / page_scale,
+        angle=dimension.direction,
+        location=at((x, dimension.text_at[1] + dimension.height / 2.0)),
+        text=dimension.text,
+        dimstyle=STYLE,
+        override={"dimlfac": page_scale / dimension.scale, "dimtoh": 1, "dimtmove": 1},
+        dxfattribs={"layer": dimension.layer.title},
+    )
+    made.render()

@@ -1,0 +1,32 @@
+"""A page as an SVG file, at true size."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QBuffer, QIODevice, QRectF, QSize
+from PySide6.QtGui import QPainter
+from PySide6.QtSvg import QSvgGenerator
+
+from app.drawing.model import Drawing
+from app.drawing.painting import need_application, paint
+
+_DOTS_PER_MM = 10
+
+
+def as_svg(page: Drawing) -> bytes:
+    """The page as SVG 1.1 with a view box in mm; equal pages give equal bytes."""
+    need_application()
+    width, height = page.size
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    generator = QSvgGenerator(QSvgGenerator.SvgVersion.Svg11)
+    generator.setOutputDevice(buffer)
+    # Qt writes the size in whole dots over dots per inch: 254 of these make tenths of a mm.
+    generator.setResolution(round(25.4 * _DOTS_PER_MM))
+    generator.setSize(QSize(round(width * _DOTS_PER_MM), round(height * _DOTS_PER_MM)))
+    generator.setViewBox(QRectF(0.0, 0.0, width, height))
+    generator.setTitle(page.title)
+    generator.setDescription("Throwover")
+    painter = QPainter(generator)
+    paint(painter, page)
+    painter.end()
+    return bytes(buffer.data().data())
