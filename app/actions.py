@@ -50,7 +50,14 @@ class Menu:
 
 SEPARATOR = "-"
 UNSNAPPED = "snap_off"
-SNAPS = {UNSNAPPED: 0.0, "snap_half": 0.5, "snap_one": 1.0, "snap_five": 5.0}
+SNAPS = {
+    UNSNAPPED: 0.0,
+    "snap_half": 0.5,
+    "snap_one": 1.0,
+    "snap_five": 5.0,
+    "snap_sixteenth": 25.4 / 16.0,
+    "snap_quarter": 25.4 / 4.0,
+}
 """The grids that points can keep to, mm."""
 
 COMMANDS: tuple[Command, ...] = (
@@ -217,6 +224,16 @@ COMMANDS: tuple[Command, ...] = (
     Command("snap_one", "&1 mm", "Millimetre grid", "Dragged points keep to 1 mm.", check=True),
     Command(
         "snap_five", "&5 mm", "Five-millimetre grid", "Dragged points keep to 5 mm.", check=True
+    ),
+    Command(
+        "snap_sixteenth",
+        "1/1&6 in",
+        "Sixteenth-inch grid",
+        "Dragged points keep to 1/16 in.",
+        check=True,
+    ),
+    Command(
+        "snap_quarter", "1/&4 in", "Quarter-inch grid", "Dragged points keep to 1/4 in.", check=True
     ),
     Command(
         "metric", "&Metric", "Show mm and N", "Show lengths in mm and forces in N.", check=True

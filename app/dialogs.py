@@ -110,6 +110,7 @@ def show_text(parent: QWidget, title: str, html: str) -> QDialog:
     dialog.setWindowTitle(title)
     browser = QTextBrowser(dialog)
     browser.setHtml(html)
+    browser.document().setDocumentMargin(14)
     browser.setAccessibleName(title)
     browser.setFrameShape(QTextBrowser.Shape.NoFrame)
     buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, dialog)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import sys
 from pathlib import Path
@@ -14,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from app import examples
 from app.assets import asset
 from app.document import Document
+from app.screen import has_screen
 from app.session import Session
 from app.settings import Settings
 from app.theme import theme_source
@@ -42,13 +42,6 @@ def run(file: Path | None) -> int:
     QTimer.singleShot(0, window, window.offer_recovery)
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
     return application.exec()
-
-
-def has_screen() -> bool:
-    """Whether a window can be opened, as far as the environment tells."""
-    if os.environ.get("QT_QPA_PLATFORM") or not sys.platform.startswith("linux"):
-        return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
 def make_application() -> QApplication:

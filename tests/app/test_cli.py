@@ -155,10 +155,10 @@ def test_help_and_version_for_a_stranger() -> None:
     assert "exit code: 0" in throwover("check", "--help").stdout
 
 
-def test_without_a_screen_the_window_says_what_to_do_instead() -> None:
-    if not sys.platform.startswith("linux"):
-        pytest.skip("elsewhere there is always a screen")
-    done = throwover(QT_QPA_PLATFORM="", DISPLAY="", WAYLAND_DISPLAY="")
+@pytest.mark.parametrize("display", ["", ":97531", "unix:97531.0"], ids=["none", "gone", "old"])
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is a screen")
+def test_without_a_screen_the_window_says_what_to_do_instead(display: str) -> None:
+    done = throwover(QT_QPA_PLATFORM="", DISPLAY=display, WAYLAND_DISPLAY="")
     assert done.returncode == 2
     assert "throwover portrait" in done.stderr
     assert done.stderr.count("\n") == 1

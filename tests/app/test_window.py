@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QMetaMethod, QMimeData, QPoint, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QLineEdit, QMessageBox
+from PySide6.QtWidgets import QApplication, QDialog, QLabel, QLineEdit, QMessageBox
 
 from app import dialogs, examples
 from app.actions import COMMANDS
@@ -372,6 +372,20 @@ def test_help_opens_beside_the_window(main: MainWindow, key: str, words: str) ->
     texts = {"tour": dialogs.TOUR, "cautions": dialogs.CAUTIONS, "about": dialogs.about("1")}
     assert words in texts[key]
     dialog.close()
+
+
+def test_the_status_bar_says_where_lever_and_mouse_are(main: MainWindow) -> None:
+    view = main.canvas.viewport()
+    grip = main.session.document.design.grip
+    trigger(main, "to_rest_b")
+    place = main.session.places()[grip]
+    QTest.mouseMove(view, main.canvas.to_pixel(place).toPoint())
+    texts = {
+        label.accessibleName(): label.text() for label in main.statusBar().findChildren(QLabel)
+    }
+    assert texts["Lever position"] == "Lever at rest B"
+    x, y = (float(text.replace("−", "-")) for text in texts["Mouse position"][:-3].split(", "))
+    assert (x, y) == pytest.approx(place, abs=1.0)
 
 
 def test_every_part_of_the_window_has_a_name_to_read_out(main: MainWindow) -> None:
