@@ -13,9 +13,10 @@ from PySide6.QtWidgets import QApplication
 from app import examples
 from app.assets import asset
 from app.document import Document
+from app.mishaps import Mishaps
 from app.screen import has_screen
 from app.session import Session
-from app.settings import Settings
+from app.settings import Settings, data_folder
 from app.theme import theme_source
 from app.window import MainWindow
 from solver import files
@@ -38,6 +39,7 @@ def run(file: Path | None) -> int:
     settings = Settings()
     theme_source.choose(settings.theme)
     window = open_window(settings, file)
+    Mishaps(window, data_folder() / "mishaps.log").install()
     window.show()
     QTimer.singleShot(0, window, window.offer_recovery)
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
