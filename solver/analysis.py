@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from solver.crossings import Crossings
 from solver.errors import DesignProblem
-from solver.locking import lock_problem
+from solver.locking import first_lock, lock_problem
 from solver.model import Design
 from solver.motion import Evaluator, Motion, evaluate
 from solver.plan import compile_design
@@ -101,7 +101,7 @@ def analyse(design: Design, positions: int = 721, display: Display | None = None
     evaluator = Evaluator.of(plan)
     parameters = plan.parameters(design)
     motion = evaluate(evaluator, parameters, positions)
-    _refuse_locked(motion, design)
+    _refuse_locked(evaluator, motion, design)
     measures = measure(motion)
     readings = _readings(design, measures)
     shown = display or Display()
@@ -144,23 +144,26 @@ def analyse(design: Design, positions: int = 721, display: Display | None = None
     )
 
 
-def _refuse_locked(motion: Motion, design: Design) -> None:
-    if motion.solved[0]:
-        if not np.isfinite(motion.torque[0]).all():
-            raise DesignProblem(
-                "The sketch cannot be solved: somewhere in the throw a link stands exactly at its "
-                "lock. Move a rest or a point a little."
-            )
-        return
-    culprit = motion.culprit[0]
-    directions = design.stops.rest_a + motion.sense[0, 0] * motion.travel[0] * _DEGREES
-    lever, grip = (design.point(name) for name in (design.lever_pivot(), design.grip))
-    drawn = math.degrees(math.atan2(grip.y - lever.y, grip.x - lever.x))
-    away = (directions - drawn + 180.0) % 360.0 - 180.0
-    at = int(np.argmin(np.where(culprit >= 0, np.abs(away), np.inf)))
-    start = int(np.argmin(np.abs(away)))
-    rest = "A" if at < start else "B" if at > start else "A" if at == 0 else "B"
-    raise lock_problem(motion.plan, int(culprit[at]), float(directions[at]), rest)
+def _refuse_locked(evaluator: Evaluator, motion: Motion, design: Design) -> None:
+    stops = design.stops
+    pivot, grip = (design.point(name) for name in (design.lever_pivot(), design.grip))
+    middle = 0.5 * (stops.rest_a + stops.rest_b)
+    as_drawn = math.degrees(math.atan2(grip.y - pivot.y, grip.x - pivot.x))
+    drawn = middle + (as_drawn - middle + 180.0) % 360.0 - 180.0
+    outside = abs(drawn - middle) > 0.5 * abs(stops.rest_b - stops.rest_a) + 1e-9
+    if outside or not motion.solved[0]:
+        # The hand can only get there from the pose in which the linkage is put together.
+        rests = sorted((("A", stops.rest_a), ("B", stops.rest_b)), key=lambda r: abs(r[1] - drawn))
+        for rest, end in rests:
+            lock = first_lock(evaluator, motion.parameters[0], drawn, end)
+            if lock is not None:
+                at = lock[0] - drawn + as_drawn if outside else lock[0]
+                raise lock_problem(motion.plan, lock[1], at, rest)
+    if not (motion.solved[0] and np.isfinite(motion.torque[0]).all()):
+        raise DesignProblem(
+            "The sketch cannot be solved: somewhere in the throw a link stands exactly at its "
+            "lock. Move a rest or a point a little."
+        )
 
 
 def _known(value: NDArray[np.float64]) -> float | None:

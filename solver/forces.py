@@ -15,6 +15,7 @@ from typing import Protocol
 import numpy as np
 
 from solver.model import (
+    FRAME,
     CompressionSpring,
     ExtensionSpring,
     Force,
@@ -150,7 +151,7 @@ def compile_spring(spring: Spring, plan: Plan) -> Springlike:
     """The batch form of a spring."""
     at = plan.points
     if isinstance(spring, TorsionSpring):
-        on_a, on_b = (_leg_on(plan, spring.pivot, leg) for leg in (spring.leg_a, spring.leg_b))
+        on_a, on_b = (leg_link(plan, spring.pivot, leg) for leg in (spring.leg_a, spring.leg_b))
         legs = at[spring.leg_a], at[spring.leg_b]
         return _Torsion(spring.name, at[spring.pivot], *legs, on_a, on_b, _SIGN[spring.acts])
     ends = at[spring.a], at[spring.b]
@@ -161,7 +162,7 @@ def compile_spring(spring: Spring, plan: Plan) -> Springlike:
     return _Extension(spring.name, *ends, *carriers)
 
 
-def _leg_on(plan: Plan, pivot: str, leg: str) -> int:
+def leg_link(plan: Plan, pivot: str, leg: str) -> int:
     """The link of a torsion spring's leg: it carries `leg` and turns about `pivot`."""
     links = plan.design.links
     return next(i for i, link in enumerate(links) if pivot in link.points and leg in link.points)
@@ -201,6 +202,40 @@ def compile_load(load: Load, plan: Plan) -> Steady:
         point = plan.points[load.point]
         return Steady("force", load.name, point, plan.carrier[point])
     return Steady("torque", load.name, -1, plan.links[load.link])
+
+
+@dataclass(frozen=True, slots=True)
+class PlateLoad:
+    """The weight of a link's plate at its centroid, which lies off the middle of `points`."""
+
+    name: str
+    link: int
+    points: tuple[int, ...]
+
+    def act(self, state: State, column: Column, pull: Callable[[], Plane]) -> Real:
+        """Push on the link; return the potential energy (N·mm). `pull` is gravity, m/s²."""
+        body = state.bodies[self.link]
+        total = state.drawn[self.points[0]]
+        for point in self.points[1:]:
+            total = total + state.drawn[point]
+        drawn = total / len(self.points) + (column("x") + 1j * column("y"))
+        place = body.turn * drawn + body.shift
+        force = column("mass") * pull()
+        body.push(place, force)
+        return -dot(force, place)
+
+
+def compile_plates(plan: Plan) -> tuple[PlateLoad, ...]:
+    """The batch form of the plates of all links that move."""
+    return tuple(
+        PlateLoad(
+            plate.link,
+            plan.links[plate.link],
+            tuple(plan.points[name] for name in plan.design.link(plate.link).points),
+        )
+        for plate in plan.design.plates
+        if plate.link != FRAME
+    )
 
 
 def gravity(strength: Real, heading: Real) -> Plane:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import numpy as np
+from numpy.typing import NDArray
+
 from solver.errors import DesignProblem
+from solver.motion import Evaluator
 from solver.plan import Plan
 from solver.steps import PinPinPin
 
@@ -23,3 +27,25 @@ def lock_problem(plan: Plan, step: int, direction: float, rest: str) -> DesignPr
         "Change a length or bring the rest nearer.",
         plan.design.links[locked.links[0]].name,
     )
+
+
+def first_lock(
+    evaluator: Evaluator, parameters: NDArray[np.float64], start: float, end: float
+) -> tuple[float, int] | None:
+    """Where a linkage locks with the lever turned from `start` to `end` (degrees).
+
+    Returns the direction, to a ten-thousandth of the way between two of 721 positions, and the
+    step that does not close; None where all of them close. `start` itself is taken to close.
+    """
+    found: tuple[float, int] | None = None
+    for count in (721, 101, 101):
+        directions = np.linspace(start, end, count)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            _, culprit = evaluator.place(parameters[None, :], np.radians(directions)[None, :])
+        locked = np.nonzero(culprit[0, 1:] >= 0)[0] + 1
+        if not locked.size:
+            return found
+        at = int(locked[0])
+        start, end = float(directions[at - 1]), float(directions[at])
+        found = end, int(culprit[0, at])
+    return found
