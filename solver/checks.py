@@ -21,6 +21,7 @@ from solver.model import (
 )
 from solver.own_tolerances import tolerance_problems
 from solver.parts import FIELDS, Part, kind_of, name_fault, name_of, names, parts, references
+from solver.plate_checks import plate_faults
 from solver.ranges import faults
 
 SPOT = 1e-3
@@ -92,6 +93,7 @@ _RENAME = "There is more than one {kind} `{name}`: rename or remove one."
 _TWICE: Mapping[str, str] = {
     "pivot": "The pivot at `{name}` is described twice: keep one.",
     "limit": "Reading `{name}` has two limits: keep one.",
+    "plate": "Link `{name}` has two plates: keep one.",
 }
 
 
@@ -284,6 +286,12 @@ def _tolerances(view: _View) -> Problems:
     yield from tolerance_problems(view.design)
 
 
+def _plates(view: _View) -> Problems:
+    for plate in view.design.plates:
+        for wrong in plate_faults(plate):
+            yield _about(plate, wrong)
+
+
 _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _names,
     _frame,
@@ -294,6 +302,7 @@ _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _springs,
     _sliders,
     _limits,
+    _plates,
     _tolerances,
 )
 

@@ -17,6 +17,7 @@ from solver.model import (
     Link,
     OwnTolerance,
     Pivot,
+    Plate,
     Point,
     Slider,
     Stops,
@@ -37,6 +38,7 @@ from solver.parts import (
     swapped,
     with_parts,
 )
+from solver.plate_checks import plate_faults
 from solver.rewire import Named, doomed, entries_apart, renamed_everywhere, without
 
 Place = tuple[float, float]
@@ -220,7 +222,7 @@ def add_part(design: Design, part: Part) -> Design:
     The part is the last of its kind. A slider's pin is put on its line.
     """
     kind = kind_of(part)
-    if not isinstance(part, Pivot | Limit) and (
+    if not isinstance(part, Pivot | Limit | Plate) and (
         _taken(design, kind, part.name) or not part.name.strip()
     ):
         part = replace(part, name=unique_name(design, part.name or kind))
@@ -230,9 +232,9 @@ def add_part(design: Design, part: Part) -> Design:
 
 
 def replace_part(design: Design, part: Part) -> Design:
-    """Put a part in the place of the one of its kind and name; a pivot may have had no entry."""
+    """Put a part in the place of the one of its kind and name; a pivot or plate may be new."""
     kind = kind_of(part)
-    if isinstance(part, Pivot) and part.point not in names(design, "pivot"):
+    if isinstance(part, Pivot | Plate) and name_of(part) not in names(design, kind):
         return add_part(design, part)
     changed = swapped(design, find(design, kind, name_of(part)), part)
     return _checked(own_kept(changed), part)
@@ -242,7 +244,7 @@ def rename(design: Design, kind: Kind, old: str, new: str) -> Design:
     """Give a part another name, everywhere that it is referred to."""
     new = new.strip()
     part = find(design, kind, old)
-    if isinstance(part, Pivot | Limit):
+    if isinstance(part, Pivot | Limit | Plate):
         raise DesignProblem(f"A {kind} has no name of its own.", old)
     if new == old:
         return design
@@ -275,6 +277,22 @@ def mark_output(design: Design, name: str) -> Design:
     if name in design.outputs:
         return design
     return replace(design, outputs=(*design.outputs, name))
+
+
+# ---- plates ----------------------------------------------------------------------------
+
+
+def set_plate(design: Design, plate: Plate) -> Design:
+    """Say what a link is cut from, in place of what was said before."""
+    changed = replace_part(design, plate)
+    for wrong in plate_faults(plate):
+        raise DesignProblem(f"Plate `{plate.link}` {wrong}.", plate.link)
+    return changed
+
+
+def drop_plate(design: Design, link: str) -> Design:
+    """Leave open again what a link is cut from: it is drawn, but weighs nothing."""
+    return remove(design, "plate", link)
 
 
 # ---- stops and limits ------------------------------------------------------------------

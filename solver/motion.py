@@ -17,10 +17,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from solver.crossings import Crossings
 from solver.forces import (
+    PlateLoad,
     Springlike,
     SpringRun,
     Steady,
     compile_load,
+    compile_plates,
     compile_spring,
     compile_weight,
     gravity,
@@ -77,15 +79,16 @@ class Evaluator:
     plan: Plan
     springs: tuple[Springlike, ...]
     steady: tuple[Steady, ...]
+    plates: tuple[PlateLoad, ...]
 
     @classmethod
     def of(cls, plan: Plan) -> Evaluator:
-        """Compile the springs, weights and loads of the plan's design."""
+        """Compile the springs, weights, loads and plates of the plan's design."""
         design = plan.design
         weights = [compile_weight(weight, plan) for weight in design.weights]
         loads = [compile_load(load, plan) for load in design.loads]
         springs = tuple(compile_spring(spring, plan) for spring in design.springs)
-        return cls(plan, springs, (*weights, *loads))
+        return cls(plan, springs, (*weights, *loads), compile_plates(plan))
 
     def place(self, parameters: NDArray[np.float64], theta: Real) -> tuple[State, NDArray[np.int8]]:
         """Put every link where it belongs with the lever in the directions `theta` (B, N), rad.
@@ -93,6 +96,32 @@ class Evaluator:
         Returns the state (places of all points) and, per position, the index of the first step
         that does not close (-1: none).
         """
+        state = self._lever_placed(parameters, theta)
+        culprit = np.full(theta.shape, -1, dtype=np.int8)
+        for number, step in enumerate(self.plan.steps):
+            room = step.place(state)
+            fails = ~(room >= -LOCK_TOLERANCE)
+            if fails.any():
+                culprit[np.broadcast_to(fails, culprit.shape) & (culprit < 0)] = number
+        return state, culprit
+
+    def room(self, parameters: NDArray[np.float64], positions: int) -> Real:
+        """How far designs (B, P) are from locking over their throws, (B,), dimensionless.
+
+        The least of all steps' room (see `Step.place`); below zero where a design locks, infinite
+        where there is nothing that could.
+        """
+        column = _Columns(parameters, self.plan)
+        rest_a, rest_b = column("stops.rest_a"), column("stops.rest_b")
+        fractions = np.linspace(0.0, 1.0, positions)[None, :]
+        least: Real = np.full(len(parameters), np.inf)
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            state = self._lever_placed(parameters, rest_a + (rest_b - rest_a) * fractions)
+            for step in self.plan.steps:
+                least = np.fmin(least, np.min(step.place(state), axis=1))
+        return least
+
+    def _lever_placed(self, parameters: NDArray[np.float64], theta: Real) -> State:
         plan = self.plan
         xy = parameters[:, plan.xs, None] + 1j * parameters[:, plan.xs + 1, None]
         drawn = [xy[:, i] for i in range(len(plan.points))]
@@ -106,13 +135,7 @@ class Evaluator:
         turn = direction(theta) * (arm.conj() / length(arm))
         pin = state.place(plan.pivot, 0)
         state.bodies[plan.lever].put(turn, pin, state.hole(plan.pivot, plan.lever))
-        culprit = np.full(theta.shape, -1, dtype=np.int8)
-        for number, step in enumerate(plan.steps):
-            room = step.place(state)
-            fails = ~(room >= -LOCK_TOLERANCE)
-            if fails.any():
-                culprit[np.broadcast_to(fails, culprit.shape) & (culprit < 0)] = number
-        return state, culprit
+        return state
 
     def run(self, parameters: NDArray[np.float64], fractions: Real) -> Motion:
         """One chunk: parameters (B, P), fractions of the throw (1 or B, N)."""
@@ -171,6 +194,8 @@ class Evaluator:
         for steady in self.steady:
             place = "weights" if steady.kind == "weight" else "loads"
             energy = energy + steady.act(state, column.part(place, steady.name), column.gravity)
+        for plate in self.plates:
+            energy = energy + plate.act(state, column.part("plates", plate.name), column.gravity)
         return energy, runs, friction
 
     def _output(self, state: State, name: str) -> tuple[Plane, Plane]:

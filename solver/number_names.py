@@ -104,7 +104,10 @@ def per_unit(quantity: Quantity) -> float:
 
 
 def named_numbers(design: Design) -> tuple[NamedNumber, ...]:
-    """Every number of a design, in the order of the parameter vector."""
+    """Every number of a design, in the order of the parameter vector.
+
+    Not among them is what plates weigh, which follows from their shape.
+    """
     return tuple(_numbers(design))
 
 

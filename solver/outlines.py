@@ -114,6 +114,12 @@ def plate_weight(design: Design, plate: Plate) -> PlateMass:
     return PlateMass(mass, section.x + x0, section.y + y0, inertia)
 
 
+def middle_of(design: Design, link: str) -> Place:
+    """The mean of a link's points in the drawn pose (mm)."""
+    places = _places(design, design.link(link))
+    return sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places)
+
+
 def _places(design: Design, link: Link) -> list[Place]:
     known = {point.name: (point.x, point.y) for point in design.points}
     return [known[name] for name in link.points if name in known]

@@ -22,7 +22,9 @@ def tolerable(design: Design) -> Iterator[str]:
     for link in design.links:
         for name in link.points:
             yield f"holes.{link.name}.{name}"
-    for path, _ in numbers(design, tuple(point.name for point in design.points)):
+    # What plates weigh follows from their shape, which need not even be one yet.
+    plain = replace(design, plates=())
+    for path, _ in numbers(plain, tuple(point.name for point in design.points)):
         if not path.startswith("points."):
             yield path
 

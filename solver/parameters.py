@@ -11,14 +11,17 @@ import math
 from collections.abc import Iterator
 
 from solver.model import (
+    FRAME,
     CompressionSpring,
     Design,
     ExtensionSpring,
     Force,
     Load,
+    Plate,
     Spring,
     TorsionSpring,
 )
+from solver.outlines import middle_of, plate_weight
 
 _DEGREE = math.pi / 180.0
 
@@ -30,6 +33,9 @@ def numbers(
 
     `joints` are the points that need a pin's numbers. With `holes`, each link's own hole at a
     point has an offset (`holes.rod.knee.x`, mm, drawn pose) from the point that links share.
+    A plate has its mass, and where its centroid lies from the middle (the mean) of its link's
+    points: a batch that moves a point then takes a bar's centroid along, as it should, and
+    leaves the mass as it was.
     """
     if holes:
         for link in design.links:
@@ -56,6 +62,9 @@ def numbers(
             yield f"springs.{spring.name}.{key}", math.nan if value is None else value
     for weight in design.weights:
         yield f"weights.{weight.name}.mass", weight.mass
+    for plate in design.plates:
+        if plate.link != FRAME:
+            yield from _plate_numbers(design, plate)
     for load in design.loads:
         for key, value in _load_numbers(load):
             yield f"loads.{load.name}.{key}", value
@@ -81,6 +90,14 @@ def _spring_numbers(spring: Spring) -> Iterator[tuple[str, float | None]]:
     elif isinstance(spring, ExtensionSpring):
         yield "initial_tension", spring.initial_tension
         yield "longest", spring.longest
+
+
+def _plate_numbers(design: Design, plate: Plate) -> Iterator[tuple[str, float]]:
+    weight = plate_weight(design, plate)
+    middle = middle_of(design, plate.link)
+    yield f"plates.{plate.link}.mass", weight.mass
+    yield f"plates.{plate.link}.x", weight.x - middle[0]
+    yield f"plates.{plate.link}.y", weight.y - middle[1]
 
 
 def _load_numbers(load: Load) -> Iterator[tuple[str, float]]:

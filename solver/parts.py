@@ -13,6 +13,7 @@ from solver.model import (
     Limit,
     Link,
     Pivot,
+    Plate,
     Point,
     Slider,
     Torque,
@@ -20,7 +21,7 @@ from solver.model import (
     Weight,
 )
 
-Kind = Literal["point", "link", "pivot", "slider", "spring", "weight", "load", "limit"]
+Kind = Literal["point", "link", "pivot", "slider", "spring", "weight", "load", "limit", "plate"]
 Part = (
     Point
     | Link
@@ -33,6 +34,7 @@ Part = (
     | Force
     | Torque
     | Limit
+    | Plate
 )
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -45,6 +47,7 @@ FIELDS: Mapping[Kind, str] = {
     "weight": "weights",
     "load": "loads",
     "limit": "limits",
+    "plate": "plates",
 }
 """Kind -> the field of `Design` that holds its parts."""
 
@@ -60,6 +63,7 @@ _KIND_OF: Mapping[type, Kind] = {
     Force: "load",
     Torque: "load",
     Limit: "limit",
+    Plate: "plate",
 }
 
 _REFERS: Mapping[type, Mapping[str, Kind]] = {
@@ -72,6 +76,7 @@ _REFERS: Mapping[type, Mapping[str, Kind]] = {
     Weight: {"point": "point"},
     Force: {"point": "point"},
     Torque: {"link": "link"},
+    Plate: {"link": "link"},
 }
 """Class -> the fields that hold names of other parts, and of which kind."""
 
@@ -103,12 +108,14 @@ def kind_of(part: Part) -> Kind:
 
 
 def name_of(part: Part) -> str:
-    """What a part is known by: its name, a pivot's point, a limit's reading."""
+    """What a part is known by: its name, a pivot's point, a plate's link, a limit's reading."""
     match part:
         case Pivot():
             return part.point
         case Limit():
             return part.reading
+        case Plate():
+            return part.link
         case _:
             return part.name
 

@@ -13,6 +13,7 @@ from solver.model import (
     Limit,
     OwnTolerance,
     Pivot,
+    Plate,
     Point,
     Slider,
     Stops,
@@ -84,6 +85,7 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
     Stops: {"rest_a": _ANGLE, "rest_b": _ANGLE},
     Gravity: {"strength": Range(0.0, 1000.0), "direction": _ANGLE},
     Limit: {"at_least": _BOUND, "at_most": _BOUND},
+    Plate: {"width": _LENGTH, "thickness": Range(0.0, 1e3, above=True), "layer": Range(-50, 50)},
     Tolerances: {
         "hole": _OFF,
         "rate": _PERCENT,
