@@ -26,7 +26,12 @@ NORMAL_REACH = 3.0
 _SIGNED = frozenset(
     ("x", "y", "rest_a", "rest_b", "direction", "fittings", "free_angle", "turns", "torque")
 )
-"""Last words of the paths of numbers that may be negative; all others stop at zero."""
+"""Last words of the paths of numbers that may be negative."""
+
+
+def may_be_negative(path: str) -> bool:
+    """Whether the number of that path may go below zero."""
+    return path.rpartition(".")[2] in _SIGNED
 
 
 @lru_cache(maxsize=8)
@@ -77,7 +82,7 @@ class Copier:
         floored = [
             column
             for path, column in plan.columns.items()
-            if column in touched and path.rpartition(".")[2] not in _SIGNED
+            if column in touched and not may_be_negative(path)
         ]
         return cls(nominal, items, matrix, middle, np.array(sorted(floored), dtype=np.intp))
 
