@@ -112,14 +112,7 @@ def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
     first = np.minimum(np.maximum(at - 1, 0), x.shape[1] - 4)
     window = first[:, None] + np.arange(4)
     xs, ys = x[rows[:, None], window], y[rows[:, None], window]
-    steps = xs[:, 1:] - xs[:, :-1]
-    d1 = ys[:, 1:] - ys[:, :-1]
-    d2 = d1[:, 1:] - d1[:, :-1]
-    d3 = d2[:, 1] - d2[:, 0]
-    # Newton's forward form in s, which counts samples from the first of the four.
-    a1 = d1[:, 0] - d2[:, 0] / 2.0 + d3 / 3.0
-    a2 = (d2[:, 0] - d3) / 2.0
-    a3 = d3 / 6.0
+    a1, a2, a3 = _powers(ys)
     low = (at - first).astype(np.float64)
     s = low + share
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -127,47 +120,83 @@ def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
             value = ys[:, 0] + s * (a1 + s * (a2 + s * a3))
             s = s - value / (a1 + s * (2.0 * a2 + s * 3.0 * a3))
             s = np.minimum(np.maximum(s, low), low + 1.0)
-    even = np.abs(steps - steps[:, :1]).max(axis=1) < _UNEVEN * steps[:, 0]
+    even = _evenly(xs)
     share = np.where(even & np.isfinite(s), s - low, share)
     if not even.all():
         share[~even] = _beside_corner(x, y, rows[~even], at[~even], share[~even])
     return share
 
 
+def _evenly(xs: Real) -> NDArray[np.bool_]:
+    """Whether the four samples of each row (K, 4) are evenly spaced."""
+    steps = xs[:, 1:] - xs[:, :-1]
+    result: NDArray[np.bool_] = np.abs(steps - steps[:, :1]).max(axis=1) < _UNEVEN * steps[:, 0]
+    return result
+
+
+def _powers(ys: Real) -> tuple[Real, Real, Real]:
+    """Coefficients of s, s², s³ of the cubic through four samples, s counted from the first."""
+    d1 = ys[:, 1:] - ys[:, :-1]
+    d2 = d1[:, 1:] - d1[:, :-1]
+    d3 = d2[:, 1] - d2[:, 0]
+    return d1[:, 0] - d2[:, 0] / 2.0 + d3 / 3.0, (d2[:, 0] - d3) / 2.0, d3 / 6.0
+
+
 def _beside_corner(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
-    """The same where samples straddle a corner: on a cubic through samples on one side of it.
-
-    Of the windows of four samples around the interval, the one whose closest pair is widest is
-    taken. The straight line stays where every window straddles a corner.
-    """
-    firsts = np.clip(at[:, None] - np.array([1, 2, 0]), 0, x.shape[1] - 4)
-    windows = firsts[:, :, None] + np.arange(4)
-    steps = np.diff(x[rows[:, None, None], windows], axis=2)
-    best = np.argmax(steps.min(axis=2), axis=1)
-    window = np.take_along_axis(windows, best[:, None, None], axis=1)[:, 0]
-    clear = np.take_along_axis(steps, best[:, None, None], axis=1)[:, 0]
-    clear_of_it = _CORNER * clear.min(axis=1) > clear.max(axis=1)
-    x0 = x[rows, at]
-    width = x[rows, at + 1] - x0
+    """The same where samples are not evenly spaced; the straight line stays between corners."""
+    cubic = _Cubic.through(x, y, rows, at)
+    s = share
     with np.errstate(divide="ignore", invalid="ignore"):
-        nodes = (x[rows[:, None], window] - x0[:, None]) / width[:, None]
-        d1, d2, d3 = _divided(y[rows[:, None], window], nodes)
-        n0, n1, n2 = nodes[:, 0], nodes[:, 1], nodes[:, 2]
-        s = share
         for _ in range(4):
-            t0, t1, t2 = s - n0, s - n1, s - n2
-            value = y[rows, window[:, 0]] + t0 * (d1 + t1 * (d2 + t2 * d3))
-            slope = d1 + (t0 + t1) * d2 + (t0 * t1 + t0 * t2 + t1 * t2) * d3
-            s = np.clip(s - value / slope, 0.0, 1.0)
-    return np.where(clear_of_it & np.isfinite(s), s, share)
+            s = np.clip(s - cubic.value(s) / cubic.slope(s), 0.0, 1.0)
+    return np.where(cubic.clear & np.isfinite(s), s, share)
 
 
-def _divided(values: Real, nodes: Real) -> tuple[Real, Real, Real]:
-    """First entries of the divided differences of order 1 to 3 over four nodes a row."""
-    d1 = (values[:, 1:] - values[:, :-1]) / (nodes[:, 1:] - nodes[:, :-1])
-    d2 = (d1[:, 1:] - d1[:, :-1]) / (nodes[:, 2:] - nodes[:, :-2])
-    d3 = (d2[:, 1] - d2[:, 0]) / (nodes[:, 3] - nodes[:, 0])
-    return d1[:, 0], d2[:, 0], d3
+@dataclass(frozen=True, slots=True)
+class _Cubic:
+    """Cubics in s, 0 … 1 over the intervals `at` of some rows, in Newton's divided form.
+
+    Each goes through four samples around its interval, all on one side of a corner; `clear` is
+    whether there are such. nodes: (K, 4) the samples' s; y0, d1, d2, d3: (K,) the coefficients.
+    """
+
+    nodes: Real
+    y0: Real
+    d1: Real
+    d2: Real
+    d3: Real
+    clear: NDArray[np.bool_]
+
+    @classmethod
+    def through(cls, x: Real, y: Real, rows: Index, at: Index) -> _Cubic:
+        firsts = np.clip(at[:, None] - np.array([1, 2, 0]), 0, x.shape[1] - 4)
+        windows = firsts[:, :, None] + np.arange(4)
+        steps = np.diff(x[rows[:, None, None], windows], axis=2)
+        clear = _CORNER * steps.min(axis=2) > steps.max(axis=2)
+        best = np.argmax(clear, axis=1)[:, None]
+        window = np.take_along_axis(windows, best[:, :, None], axis=1)[:, 0]
+        x0 = x[rows, at][:, None]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            nodes = (x[rows[:, None], window] - x0) / (x[rows, at + 1][:, None] - x0)
+            values = y[rows[:, None], window]
+            d1 = np.diff(values, axis=1) / np.diff(nodes, axis=1)
+            d2 = np.diff(d1, axis=1) / (nodes[:, 2:] - nodes[:, :-2])
+            d3 = (d2[:, 1] - d2[:, 0]) / (nodes[:, 3] - nodes[:, 0])
+        fits = np.take_along_axis(clear, best, axis=1)[:, 0]
+        return cls(nodes, values[:, 0], d1[:, 0], d2[:, 0], d3, fits)
+
+    def value(self, s: Real) -> Real:
+        t0, t1, t2 = (s - self.nodes[:, i] for i in range(3))
+        result: Real = self.y0 + t0 * (self.d1 + t1 * (self.d2 + t2 * self.d3))
+        return result
+
+    def slope(self, s: Real) -> Real:
+        t0, t1, t2 = (s - self.nodes[:, i] for i in range(3))
+        return self.d1 + (t0 + t1) * self.d2 + (t0 * t1 + t0 * t2 + t1 * t2) * self.d3
+
+    def bend(self, s: Real) -> Real:
+        t0, t1, t2 = (s - self.nodes[:, i] for i in range(3))
+        return 2.0 * (self.d2 + (t0 + t1 + t2) * self.d3)
 
 
 def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
@@ -204,18 +233,62 @@ def hermite(x: Real, y: Real, slope: Real, rows: Index, at: Index, place: Real) 
 
 
 def peak(x: Real, y: Real) -> tuple[Real, Real]:
-    """Greatest value of y and where, per row (B,), on the parabola through three samples.
+    """Greatest value of y and where, per row (B,), on the cubic through the nearest samples.
 
-    Error of order h² in the place, h³ in the value. At an end of the row, and beside a corner,
-    the three samples are those on the near side, and the sample itself stays where their
-    parabola rises beyond it.
+    Error of order h³ in the place, h⁴ in the value. At an end of the row, and beside a corner,
+    the samples are those on the near side; the sample itself stays where y rises beyond it.
     """
-    everyone = np.arange(y.shape[0])
+    everyone, last = np.arange(y.shape[0]), y.shape[1] - 1
     top = np.argmax(y, axis=1)
     value, where = y[everyone, top], x[everyone, top]
-    last = y.shape[1] - 1
-    if last < 2:
+    if last < 3:
         return value, where
+    mid = np.minimum(np.maximum(top, 1), last - 1)
+    at = mid - (y[everyone, mid + 1] < y[everyone, mid - 1])
+    first = np.minimum(np.maximum(at - 1, 0), last - 3)
+    window = first[:, None] + np.arange(4)
+    xs, ys = x[everyone[:, None], window], y[everyone[:, None], window]
+    even = _evenly(xs)
+    a1, a2, a3 = _powers(ys)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        # The zero of the slope at which the bend is negative, in the form that cancels least.
+        s = a1 / (np.sqrt(a2 * a2 - 3.0 * a3 * a1) - a2)
+        height = ys[:, 0] + s * (a1 + s * (a2 + s * a3))
+        good = even & (np.abs(s - (at - first) - 0.5) <= 0.5) & (height >= value)
+    result = (
+        np.where(good, height, value),
+        np.where(good, xs[:, 0] + s * (xs[:, 1] - xs[:, 0]), where),
+    )
+    if not even.all():
+        rough = everyone[~even]
+        for part, found in zip(result, _peak_beside_corner(x, y, top, rough), strict=True):
+            part[rough] = found
+    return result
+
+
+def _peak_beside_corner(x: Real, y: Real, top: Index, rows: Index) -> tuple[Real, Real]:
+    """The same, for some rows, where samples are not evenly spaced."""
+    value, where = y[rows, top[rows]], x[rows, top[rows]]
+    mid, shift, good = _vertex(x[rows], y[rows], top[rows])
+    at = np.where(good & (shift < 0.0), mid - 1, mid)
+    x0, width = x[rows, at], x[rows, at + 1] - x[rows, at]
+    cubic = _Cubic.through(x, y, rows, at)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        s = (x[rows, mid] + shift - x0) / width
+        for _ in range(3):
+            s = np.clip(s - cubic.slope(s) / cubic.bend(s), 0.0, 1.0)
+        height = cubic.value(s)
+        good &= cubic.clear & (height >= value)
+    return np.where(good, height, value), np.where(good, x0 + s * width, where)
+
+
+def _vertex(x: Real, y: Real, top: Index) -> tuple[Index, Real, NDArray[np.bool_]]:
+    """Middle sample and vertex of the parabola through three samples around the greatest.
+
+    Returns the sample (B,), the vertex's distance from it, and whether there is a vertex between
+    the three. The three avoid a corner beside the greatest, and the ends of the row.
+    """
+    everyone, last = np.arange(y.shape[0]), y.shape[1] - 1
     left, right = _steps_around(x, everyone, np.clip(top, 1, last - 1))
     mid = np.where((top == last) | (right * _CORNER < left), top - 1, top)
     mid = np.where((top == 0) | (left * _CORNER < right), top + 1, mid)
@@ -225,14 +298,10 @@ def peak(x: Real, y: Real) -> tuple[Real, Real]:
         rise = (y[everyone, mid] - y[everyone, mid - 1]) / left
         fall = (y[everyone, mid + 1] - y[everyone, mid]) / right
         bend = (fall - rise) / (left + right)
-        slope = (rise * right + fall * left) / (left + right)
-        shift = -0.5 * slope / bend
+        shift = -0.5 * (rise * right + fall * left) / (left + right) / bend
     good = (bend < 0.0) & (shift >= -left) & (shift <= right)
     good &= np.maximum(left, right) < _CORNER * np.minimum(left, right)
-    rows, mid, shift = everyone[good], mid[good], shift[good]
-    value[rows] = y[rows, mid] + shift * (slope[good] + bend[good] * shift)
-    where[rows] = x[rows, mid] + shift
-    return value, where
+    return mid, shift, good
 
 
 def _steps_around(x: Real, rows: Index, mid: Index) -> tuple[Real, Real]:

@@ -89,8 +89,8 @@ def test_peaks_converge() -> None:
     counts = (21, 41, 81, 161)
     values = [worst(count, lambda x, c: peak_errors(x, c)[0]) for count in counts]
     places = [worst(count, lambda x, c: peak_errors(x, c)[1]) for count in counts]
-    assert order(values) > 2.8
-    assert order(places) > 1.8
+    assert order(values) > 3.7
+    assert order(places) > 2.7
 
 
 def highest_errors(x: Real, c: float) -> tuple[float, float]:
@@ -120,7 +120,8 @@ def test_a_peak_that_runs_out_of_the_row_leaves_no_jump(finder: str) -> None:
     # h⁴ times the fourth derivative by 4!, with h = 0.05.
     np.testing.assert_allclose(value, exact, atol=4.2e-6)
     assert np.max(np.abs(np.diff(value))) < 1e-4 * 2.0
-    assert np.max(np.abs(np.diff(where))) < 3e-4
+    # The place is off by h³ times the fourth derivative over that of the second, at most.
+    assert np.max(np.abs(np.diff(where))) < 1e-4 + 0.05**3 * 4.0
 
 
 def test_peak_beside_a_corner_takes_the_samples_on_its_side() -> None:
