@@ -29,8 +29,10 @@ def quantiles(rows: NDArray[np.floating], levels: Sequence[float]) -> Array:
         low = place.astype(np.intp)
         high = np.minimum(low + 1, counts[some] - 1)
         below, above = ranked[some, low], ranked[some, high]
-        # Not interpolated where both are alike, so that two infinities do not make a NaN.
-        values[some] = np.where(below == above, below, below + (place - low) * (above - below))
+        # An infinity is taken as it is: two of them, or nothing of one, would make a NaN.
+        alike = (below == above) | (place == low)
+        with np.errstate(invalid="ignore"):
+            values[some] = np.where(alike, below, below + (place - low) * (above - below))
     return found
 
 

@@ -100,5 +100,7 @@ class Copier:
         """Sums (…, G) over the items of each label, from numbers (…, D) per item."""
         labels = self.labels()
         of_label = [[label == item.label for label in labels] for item in self.items]
-        sums: Array = per_item @ np.array(of_label, dtype=np.float64).reshape(-1, len(labels))
+        sums: Array = per_item @ np.array(of_label, dtype=np.float64).reshape(
+            len(self.items), len(labels)
+        )
         return sums

@@ -175,10 +175,10 @@ def _worst(
         for key in components(limit.reading, found)
         for slope in found[key].slopes
     ]
-    signs = np.sign(np.array(slopes).reshape(-1, len(copier.items)))
-    middle = np.zeros((1, signs.shape[1]))
-    off = np.concatenate([middle, np.unique(np.concatenate([signs, -signs]), axis=0)])
-    return read_batch(plan, copier.copies(off), positions)
+    signs = np.sign(np.array(slopes)).reshape(len(slopes), len(copier.items))
+    middle = np.zeros((1, len(copier.items)))
+    off = np.concatenate([middle, signs, -signs])
+    return read_batch(plan, copier.copies(np.unique(off, axis=0)), positions)
 
 
 def _limits(

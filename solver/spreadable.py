@@ -58,7 +58,8 @@ def own_choices(design: Design) -> Iterator[NamedNumber]:
             path = f"holes.{link.name}.{name}"
             yield NamedNumber(path, hole_label(link.name, name), "length", None)
     for number in named_numbers(design):
-        if not number.path.startswith("points.") and number.quantity != "count":
+        chosen = number.value is not None and number.quantity != "count"
+        if chosen and not number.path.startswith("points."):
             yield _as_tolerance(number)
 
 

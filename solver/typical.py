@@ -12,7 +12,10 @@ from solver.number_names import NamedNumber
 
 @dataclass(frozen=True, slots=True)
 class Typical:
-    """By how much the numbers of a design are typically off: own tolerances, hole sizes, the rest."""
+    """By how much the numbers of a design are typically off.
+
+    `own` are the own tolerances by path, `holes` the greatest tolerance of the holes at a point.
+    """
 
     given: Tolerances
     own: Mapping[str, float]
