@@ -36,6 +36,18 @@ def quantiles(rows: NDArray[np.floating], levels: Sequence[float]) -> Array:
     return found
 
 
+def deviations(rows: NDArray[np.floating]) -> Array:
+    """Standard deviations (K,) of rows (K, B), from the rows' own means; NaN is not counted.
+
+    NaN for a row of nothing but NaN, or with an infinity.
+    """
+    with np.errstate(invalid="ignore", divide="ignore"):
+        counts = np.sum(~np.isnan(rows), axis=1)
+        means = np.nansum(rows, axis=1) / counts
+        found: Array = np.sqrt(np.nansum((rows - means[:, None]) ** 2, axis=1) / counts)
+    return np.where(np.isfinite(means), found, np.nan)
+
+
 @dataclass(frozen=True, slots=True)
 class Share:
     """`count` out of `of`, with the 95 % interval (Wilson's) that a sample of this size leaves.

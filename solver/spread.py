@@ -18,7 +18,7 @@ from solver.influence import Influence, components, influences
 from solver.margins import Demands, demands
 from solver.model import Design, Limit
 from solver.plan import Plan, compile_design
-from solver.quantiles import Share, quantiles
+from solver.quantiles import Share, deviations, quantiles
 from solver.sampling import Copier, variates
 
 Array = NDArray[np.float64]
@@ -38,7 +38,8 @@ class Contribution:
 class Percentiles:
     """One reading over all copies that have it, in base units; `missing` copies do not.
 
-    low, middle and high are the 5th, 50th and 95th percentile; nominal is the design as drawn.
+    low, middle and high are the 5th, 50th and 95th percentile; deviation is the standard deviation;
+    nominal is the design as drawn.
     """
 
     nominal: float
@@ -47,6 +48,7 @@ class Percentiles:
     middle: float
     high: float
     most: float
+    deviation: float
     missing: int
 
 
@@ -149,12 +151,10 @@ def _percentiles(batch: BatchReadings, nominal: BatchReadings) -> dict[str, Perc
     keys = list(batch.values)
     rows = np.stack([batch.values[key] for key in keys])
     table = quantiles(rows, (0.0, *LEVELS, 1.0))
-    missing = np.isnan(rows).sum(axis=1)
+    columns = [*table.tolist(), deviations(rows).tolist(), np.isnan(rows).sum(axis=1).tolist()]
     return {
-        key: Percentiles(float(nominal.values[key][0]), least, low, middle, high, most, none)
-        for key, (least, low, middle, high, most), none in zip(
-            keys, table.T.tolist(), missing.tolist(), strict=True
-        )
+        key: Percentiles(float(nominal.values[key][0]), *each)
+        for key, each in zip(keys, zip(*columns, strict=True), strict=True)
     }
 
 

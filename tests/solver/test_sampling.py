@@ -211,7 +211,7 @@ def test_samples_are_the_same_for_a_seed_and_others_for_another() -> None:
 
 @pytest.mark.parametrize(("law", "deviation"), [("normal", 1 / 3), ("uniform", 1 / np.sqrt(3))])
 def test_samples_follow_their_law(law: str, deviation: float) -> None:
-    found = variates(6, 2000, 0, law)  # type: ignore[arg-type]  # one of the two words
+    found = variates(6, 2000, 0, law)
     assert found.shape == (2000, 6)
     # A quasi-random sample of 2000 has its mean within some 1/2000 and its spread within 1 %.
     assert np.abs(found.mean(axis=0)).max() < 2e-3

@@ -14,7 +14,7 @@ from solver.model import Design, Limit, Tolerances
 from solver.motion import Evaluator, evaluate
 from solver.number_names import with_number
 from solver.plan import compile_design
-from solver.quantiles import Share, quantiles
+from solver.quantiles import Share, deviations, quantiles
 from solver.sampling import Copier, variates
 from solver.spread import Spread, spread
 from tests.solver.linkages import linkages
@@ -242,7 +242,7 @@ def test_any_linkage_can_be_studied(design: Design) -> None:
 # ---- quantiles and shares --------------------------------------------------------------------
 
 
-def test_quantiles_count_no_gaps() -> None:
+def test_quantiles_and_deviations_count_no_gaps() -> None:
     rows = np.random.default_rng(2).normal(size=(6, 40))
     rows[1, 3:20] = np.nan
     rows[2, :39] = np.nan
@@ -252,6 +252,8 @@ def test_quantiles_count_no_gaps() -> None:
     sound = [0, 1, 2, 5]
     expected = np.nanquantile(rows[sound], (0.0, 0.05, 0.5, 1.0), axis=1)
     np.testing.assert_allclose(found[:, sound], expected, rtol=1e-12)
+    assert deviations(rows)[sound] == pytest.approx(np.nanstd(rows[sound], axis=1), rel=1e-12)
+    assert np.isnan(deviations(rows)[[3, 4]]).all()
     assert np.isnan(found[:, 3]).all()
     assert found[3, 4] == np.inf
     assert found[2, 4] == np.sort(rows[4])[19:21].mean()
