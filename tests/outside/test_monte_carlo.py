@@ -26,7 +26,7 @@ from solver.sampling import Copier, variates
 from solver.spread import spread
 from tests.outside.sketches import lever
 
-Array = NDArray[np.float64]
+Array = NDArray[np.floating]
 
 GROUND, ARM, RATE, FREE, TENSION = 100.0, 40.0, 2.0, 90.0, 6.0
 HALF_THROW = 60.0
