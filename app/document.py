@@ -27,6 +27,8 @@ class Document(QObject):
     """Another project took the place of the old one (new, open, recover); precedes `changed`."""
     path_changed = Signal()
     """The project has another file name, or none."""
+    rested = Signal()
+    """A gesture has ended, committed or cancelled."""
     modified_changed = Signal(bool)
     """Whether there is something that the file does not have."""
 
@@ -151,9 +153,12 @@ class Document(QObject):
 
     def _show(self, project: Project) -> None:
         """Show a committed value; ends any gesture."""
-        shown, self._project, self._before = self._project, project, None
+        shown, ended = self._project, self.in_gesture
+        self._project, self._before = project, None
         if project != shown:
             self.changed.emit()
+        if ended:
+            self.rested.emit()
 
     def _tell_modified(self, clean: bool) -> None:
         self.modified_changed.emit(not clean)

@@ -38,7 +38,8 @@ class Inspector(QScrollArea):
         # All that happened in one turn of the event loop makes one refresh.
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
-        for signal in (session.updated, session.pose_changed, session.selection_changed):
+        session.calm.due.connect(self.refresh)
+        for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._later)
         session.document.replaced.connect(self._forget)
         theme_source.changed.connect(self._colour)

@@ -47,7 +47,7 @@ class ReadingsTable(QTreeWidget):
         self._items: dict[str, QTreeWidgetItem] = {}
         self._texts: dict[str, tuple[str, ...]] = {}
         self._build()
-        session.updated.connect(self._update)
+        session.calm.due.connect(self._update)
         self.itemDoubleClicked.connect(self._go_to)
 
     def _build(self) -> None:

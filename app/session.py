@@ -13,6 +13,7 @@ from typing import Literal
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.calm import Calm
 from app.document import Document
 from solver.analysis import Analysis, analyse
 from solver.errors import ThrowoverError
@@ -54,6 +55,8 @@ class Session(QObject):
         self._snap = 1.0
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
+        self.calm = Calm(document, self)
+        """For views of texts: `calm.due` comes with `updated`, but paced during a gesture."""
         document.replaced.connect(self._forget)
         document.changed.connect(self._design_changed)
 
@@ -79,6 +82,7 @@ class Session(QObject):
         self._turn.stop()
         self._analyse()
         self.updated.emit()
+        self.calm.tell()
 
     @property
     def direction(self) -> float | None:

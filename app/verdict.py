@@ -60,7 +60,7 @@ class VerdictPanel(QWidget):
         self._lay_out()
         self._set_fonts()
         self.setAccessibleName("Verdict and limits")
-        session.updated.connect(self._update)
+        session.calm.due.connect(self._update)
         session.document.changed.connect(self._enable)
         theme_source.changed.connect(self._set_colours)
         self._set_colours()

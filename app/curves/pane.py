@@ -203,7 +203,7 @@ class Surface(QGraphicsItem):
 
 
 class Pane:
-    """A plot over the travel. The caller sets its parts, then calls `refresh`."""
+    """A plot over the travel. The caller sets its parts, then calls `place_labels`."""
 
     def __init__(self, theme: Theme, font: QFont, moved: Callable[[float], None]) -> None:
         self.theme = theme
@@ -251,11 +251,11 @@ class Pane:
         """Show a sentence in place of curves."""
         self.set_curves(np.zeros(0), [np.zeros(0) for _ in self._curves])
         self._ys = []
-        self.marks = Marks()
+        self.set_marks(Marks())
         self.wishes = lambda pane: ()
         self.labels.message = message
         self.cursor.setVisible(False)
-        self.refresh()
+        self.place_labels()
 
     def set_scales(self, x: Scale, y: Scale) -> None:
         """Show this range; does nothing while it is the one shown."""
@@ -266,8 +266,13 @@ class Pane:
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
 
-    def refresh(self) -> None:
-        """Place the labels anew and repaint."""
+    def set_marks(self, marks: Marks) -> None:
+        """Mark these places along the travel."""
+        self.marks = marks
+        self._backdrop.update()
+
+    def place_labels(self) -> None:
+        """Give the wished labels their places."""
         bounds = self.rect.adjusted(4, 2, -4, -2)
         levels = [(self.across_all(self._xs), self.down_all(ys)) for ys in self._ys]
 
@@ -277,7 +282,6 @@ class Pane:
         wishes = self.wishes(self) if bounds.width() > 60 else ()
         self.labels.placed = arrange(wishes, bounds, self.metrics, covers_curve)
         self.labels.update()
-        self._backdrop.update()
 
     def set_theme(self, theme: Theme) -> None:
         """Use other colours; the caller sets pens and marks."""
@@ -318,7 +322,7 @@ class Pane:
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
         self._backdrop.rebuild()
-        self.refresh()
+        self.place_labels()
 
 
 def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:

@@ -47,6 +47,7 @@ class Curves(QWidget):
             "Effort above 0: the hand pushes. Below 0: the lever pulls the hand along."
         )
         session.updated.connect(self._update)
+        session.calm.due.connect(self._label)
         session.pose_changed.connect(self._follow_pose)
         theme_source.changed.connect(self._set_theme)
 
@@ -99,6 +100,7 @@ class Curves(QWidget):
         super().showEvent(event)
         if self._stale:
             self._update()
+            self._label()
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the application's font."""
@@ -134,13 +136,19 @@ class Curves(QWidget):
         self._take_curves(analysis)
         self._set_scales(analysis)
         self._set_marks(analysis)
+        self._follow_pose()
+
+    def _label(self) -> None:
+        """Name what the curves show; placing names takes longer than drawing curves."""
+        analysis = self._session.analysis
+        if analysis is None or self._stale:
+            return
         self._name_units()
         display, efforts = self._session.display, self._efforts
         self.energy.wishes = lambda pane: energy_labels(pane, analysis, display)
         self.effort.wishes = lambda pane: effort_labels(pane, analysis, display, efforts)
-        self.energy.refresh()
-        self.effort.refresh()
-        self._follow_pose()
+        self.energy.place_labels()
+        self.effort.place_labels()
 
     def _show_nothing(self) -> None:
         self.energy.clear(_NOTHING)
@@ -181,8 +189,8 @@ class Curves(QWidget):
         bands = tuple((zone.start, zone.end) for zone in analysis.hang_zones)
         commits = ((analysis.commit_from_a, 1), (analysis.commit_from_b, -1))
         arrows = tuple((travel, way) for travel, way in commits if travel is not None)
-        self.energy.marks = Marks(tuple(lines), bands)
-        self.effort.marks = Marks(tuple(lines), bands, arrows)
+        self.energy.set_marks(Marks(tuple(lines), bands))
+        self.effort.set_marks(Marks(tuple(lines), bands, arrows))
 
     def _name_units(self) -> None:
         display = self._session.display
@@ -258,6 +266,7 @@ class Curves(QWidget):
             axis.setTickFont(font)
             axis.setStyle(tickLength=0)
         self._update()
+        self._label()
 
     def _plot_font(self) -> QFont:
         font = QFont(self.font())

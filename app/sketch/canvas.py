@@ -26,7 +26,7 @@ from app.sketch.keys import Nudge, delete_selected, next_point
 from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import ProblemStrip, ScaleBar
-from app.sketch.picture import Ghosts, Picture, picture_of, place_told
+from app.sketch.picture import Picture, Pictures, place_told
 from app.sketch.shapes import bounds
 from app.sketch.sheet import Sheet
 from app.sketch.tools import TOOLS, tool
@@ -60,9 +60,7 @@ class SketchCanvas(SheetView):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._ghosts = Ghosts()
-        self._picture = picture_of(session, self._ghosts)
-        self._stale = False
+        self._pictures = Pictures(session)
         self._feedback = Feedback()
         self._hovered: Ref | None = None
         self._gesture: Gesture | None = None
@@ -90,10 +88,10 @@ class SketchCanvas(SheetView):
 
     def _listen(self) -> None:
         session = self._session
-        session.document.changed.connect(self._outdated)
         session.document.replaced.connect(self._replaced)
-        for signal in (session.updated, session.pose_changed, session.selection_changed):
-            signal.connect(self._outdated)
+        session.updated.connect(self.refresh)
+        for signal in (session.pose_changed, session.selection_changed):
+            signal.connect(self._turn.start)
         theme_source.changed.connect(self._recolour)
 
     # ---- the board that gestures work on
@@ -106,10 +104,7 @@ class SketchCanvas(SheetView):
     @property
     def picture(self) -> Picture:
         """What the session shows now."""
-        if self._stale:
-            self._stale = False
-            self._picture = picture_of(self._session, self._ghosts)
-        return self._picture
+        return self._pictures.now()
 
     @property
     def finder(self) -> Finder:
@@ -120,7 +115,7 @@ class SketchCanvas(SheetView):
         """Show what a gesture has to say."""
         if feedback != self._feedback:
             self._feedback = feedback
-            self._outdated()
+            self._turn.start()
 
     # ---- for the window
 
@@ -196,10 +191,6 @@ class SketchCanvas(SheetView):
             -around, -around, around + _NOTE / self.pixels_per_mm, around
         )
 
-    def _outdated(self) -> None:
-        self._stale = True
-        self._turn.start()
-
     def _replaced(self) -> None:
         """Another project: nothing of a gesture under way may reach it."""
         for running in (self._gesture, self._tool and self._tool[1]):
@@ -210,7 +201,6 @@ class SketchCanvas(SheetView):
         self._leave_tool()
         self._burst.stop()
         self._nudge = Nudge(self._session)
-        self._stale = True
         QTimer.singleShot(0, self, self.fit)
 
     def view_moved(self) -> None:
@@ -252,7 +242,7 @@ class SketchCanvas(SheetView):
         except StopIteration:
             if running is self._gesture:
                 self._gesture = None
-                self._outdated()
+                self._turn.start()
             else:
                 self._leave_tool()
         return True

@@ -194,15 +194,37 @@ def place_told(name: str, picture: Picture) -> str:
     return f"{name}: x {across}, y {up}"
 
 
-def picture_of(session: Session, ghosts: Ghosts) -> Picture:
-    """What the session shows now."""
-    design = drawable(session.document.design)
-    known = measures(design).drawn
-    return Picture(
-        design=design,
-        places={name: at for name, at in session.places().items() if name in known},
-        ghosts=ghosts.of(session.analysis, design),
-        selection=frozenset(session.selection),
-        display=session.display,
-        size=extent(design),
-    )
+class Pictures:
+    """Makes the picture of what the session shows, anew only where that is something else."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._ghosts = Ghosts()
+        self._basis: tuple[object, ...] = ()
+        self._picture: Picture | None = None
+
+    def now(self) -> Picture:
+        """What the session shows now."""
+        session = self._session
+        basis = (
+            *(session.document.design, session.analysis, session.direction),
+            *(session.selection, session.display),
+        )
+        # By identity: comparing two designs costs more than drawing one.
+        same = all(one is other for one, other in zip(basis, self._basis, strict=False))
+        if self._picture is None or not same:
+            self._basis, self._picture = basis, self._made()
+        return self._picture
+
+    def _made(self) -> Picture:
+        session = self._session
+        design = drawable(session.document.design)
+        known = measures(design).drawn
+        return Picture(
+            design=design,
+            places={name: at for name, at in session.places().items() if name in known},
+            ghosts=self._ghosts.of(session.analysis, design),
+            selection=frozenset(session.selection),
+            display=session.display,
+            size=extent(design),
+        )

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF
 from PySide6.QtGui import QPolygonF
 
-from app.sketch.shapes import Rigid, dashed, inside
+from app.sketch.shapes import Rigid, inside
 from solver.bars import Line, Place, plate_outline
 from solver.model import FRAME, Design, Link, Slider
 from solver.outlines import extent as size_of
@@ -18,21 +19,13 @@ from solver.outlines import half_widths, layer_of
 
 @dataclass(frozen=True, slots=True)
 class Plate:
-    """The outline of one link in its drawn pose (mm): plain places, polygon, and edges."""
+    """The outline of one link in its drawn pose (mm): plain places, polygon, ring and edges."""
 
     outline: Line
     polygon: QPolygonF
+    ring: QPolygonF
+    """The polygon with its first corner again at the end."""
     pieces: list[QLineF]
-    _dashes: dict[tuple[float, ...], list[QLineF]] = field(default_factory=dict)
-
-    def dashed(self, pattern: tuple[float, ...]) -> list[QLineF]:
-        """The edges cut into dashes: line, gap, line, gap … in mm, running on round corners."""
-        if pattern not in self._dashes:
-            if len(self._dashes) > 5:  # the patterns of another zoom
-                self._dashes.clear()
-            closed = [*self.outline, self.outline[0]]
-            self._dashes[pattern] = [QLineF(*piece) for piece in dashed(closed, pattern)]
-        return self._dashes[pattern]
 
 
 @lru_cache(maxsize=512)
@@ -43,8 +36,9 @@ def _rounded(points: tuple[Place, ...], half_width: float) -> Plate:
 @lru_cache(maxsize=512)
 def _plate(outline: tuple[Place, ...]) -> Plate:
     corners = [QPointF(x, y) for x, y in outline]
-    pieces = [QLineF(a, b) for a, b in zip(corners, corners[1:] + corners[:1], strict=True)]
-    return Plate(list(outline), QPolygonF(corners), pieces)
+    ring = corners + corners[:1]
+    pieces = [QLineF(a, b) for a, b in pairwise(ring)]
+    return Plate(list(outline), QPolygonF(corners), QPolygonF(ring), pieces)
 
 
 @dataclass(frozen=True, slots=True)

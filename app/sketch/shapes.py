@@ -8,8 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-
 from solver.bars import Line, Place
 
 
@@ -40,30 +38,6 @@ def arc(centre: Place, radius: float, start: float, end: float, step: float = 6.
     return [
         polar(centre, radius, start + (end - start) * index / (count - 1)) for index in range(count)
     ]
-
-
-MOST_DASHES = 4000
-"""A line that would need more of them gets longer ones."""
-
-
-def dashed(line: Sequence[Place], pattern: Sequence[float]) -> list[list[float]]:
-    """A polyline cut into the straight pieces of its dashes: x1, y1, x2, y2 of each.
-
-    `pattern` holds the lengths of line, gap, line, gap … and goes on round the corners.
-    """
-    places = np.asarray(line)
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(places, axis=0).T))))
-    changes = np.cumsum(pattern) * max(along[-1] / sum(pattern) / MOST_DASHES, 1.0)
-    period = changes[-1]
-    starts = np.arange(0.0, along[-1], period)
-    cuts = (starts[:, None] + changes).ravel()
-    knots = np.sort(np.concatenate((along, cuts[cuts < along[-1]])))
-    x, y = (np.interp(knots, along, places[:, axis]) for axis in (0, 1))
-    middle = (knots[1:] + knots[:-1]) / 2.0
-    inked = np.searchsorted(changes, middle % period, side="right") % 2 == 0
-    pieces = np.stack((x[:-1], y[:-1], x[1:], y[1:]), axis=1)
-    kept: list[list[float]] = pieces[inked & (np.diff(knots) > 0.0)].tolist()
-    return kept
 
 
 def inside(outline: Sequence[Place], place: Place) -> bool:

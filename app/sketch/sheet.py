@@ -165,14 +165,14 @@ class Sheet:
             self._fill_polygon(view.map(plate.polygon), fill)
         colour, width, dashes = self._line
         painter = self.painter
+        if dashes:  # a polyline's dashes go on round its corners; no dearer up to a pixel's width
+            painter.drawPolyline(view.map(plate.ring))
+            return
         painter.setWorldTransform(view)
         painter.setPen(_cosmetic(colour.rgba(), width * painter.device().devicePixelRatioF()))
-        if dashes:
-            painter.drawLines(plate.dashed(tuple(length / self.scale for length in dashes)))
-        else:
-            painter.drawLines(plate.pieces)
+        painter.drawLines(plate.pieces)
         painter.setWorldTransform(QTransform())
-        painter.setPen(pen(colour, width, dashes))
+        painter.setPen(pen(colour, width))
 
     def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
         """Width and height of a line of lettering, in pixels."""

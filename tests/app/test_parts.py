@@ -307,8 +307,7 @@ def test_rows_stay_while_a_point_is_dragged(bench: Bench) -> None:
     for step in range(1, 4):
         bench.session.document.preview(edit.move_point(start, "spring anchor", step, 65.0))
         bench.session.refresh()
-        QApplication.processEvents()
-        assert bench.texts(ANCHOR)[1] == f"{step:.1f}, 65.0"
+        bench.until(lambda place=f"{step:.1f}, 65.0": bench.texts(ANCHOR)[1] == place)
     bench.session.document.cancel()
     bench.until(lambda: bench.texts(ANCHOR)[1] == "0.0, 65.0")
     assert resets == []

@@ -165,7 +165,7 @@ def test_a_row_grows_with_its_sentence(keep: Keeper, wait: Wait) -> None:
         return panel.limits.visualRect(panel.limits.model().index(0, 0)).height()
 
     before = height()
-    with wait.for_signal(made.updated):
+    with wait.for_signal(made.calm.due):
         made.document.preview(move_point(made.document.design, "spring anchor", 6.0, -97.0))
     assert ": fails. " in listed(panel)[0]
     wait.until(lambda: height() > before)

@@ -4,7 +4,7 @@ from app.document import Document
 from app.session import Session
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
-from app.sketch.picture import Ghosts, Picture, picture_of
+from app.sketch.picture import Picture, Pictures
 from solver.bars import Place
 from solver.layouts import LAYOUTS
 from solver.model import Design
@@ -34,11 +34,11 @@ class PlainBoard:
         self.feedback: list[Feedback] = []
         self.said: list[str] = []
         self.session.message.connect(self.said.append)
-        self._ghosts = Ghosts()
+        self._pictures = Pictures(self.session)
 
     @property
     def picture(self) -> Picture:
-        return picture_of(self.session, self._ghosts)
+        return self._pictures.now()
 
     @property
     def finder(self) -> Finder:

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSize
 from app.session import Ref
 from app.sketch.drawing import paint_picture
 from app.sketch.hits import Finder
-from app.sketch.picture import Ghosts, drawable, lever_ghosts, picture_of
+from app.sketch.picture import Pictures, drawable, lever_ghosts
 from app.sketch.plates import half_width, on_plate, plate_of, stacking
 from app.sketch.shapes import distance, heading
 from app.theme import LIGHT
@@ -22,7 +22,7 @@ KEYS = [layout.key for layout in LAYOUTS]
 def paint(design: Design) -> None:
     session = session_of(design)
     session.select(*(Ref("point", point.name) for point in design.points))
-    picture = picture_of(session, Ghosts())
+    picture = Pictures(session).now()
     paint_picture(picture, QSize(160, 120), LIGHT, "DejaVu Sans")
     finder = Finder(picture, 1.0)
     for point in picture.places.values():

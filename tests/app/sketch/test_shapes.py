@@ -9,7 +9,6 @@ from app.sketch.coils import Coil, compression_coil, curved_arrow, extension_coi
 from app.sketch.shapes import (
     Rigid,
     arc,
-    dashed,
     distance,
     gap_to_segment,
     heading,
@@ -127,14 +126,3 @@ def test_the_arrow_of_a_torque_turns_its_way(positive: bool) -> None:
     (x1, y1), (x2, y2) = shaft[0], shaft[1]
     assert (x1 * y2 - x2 * y1 > 0.0) == positive
     assert head[1] == shaft[-1]
-
-
-def test_dashes_run_on_round_corners() -> None:
-    corner = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)]
-    pieces = dashed(corner, (4.0, 3.0))
-    assert pieces == [
-        [0.0, 0.0, 4.0, 0.0],
-        [7.0, 0.0, 10.0, 0.0],
-        [10.0, 0.0, 10.0, 1.0],
-        [10.0, 4.0, 10.0, 8.0],
-    ]
