@@ -49,9 +49,10 @@ class BandRecorder:
         energy = motion.energy - motion.energy.min(axis=1, keepdims=True)
         thrown = motion.friction_thrown
         curves = (energy, (thrown - torque) / arm, (thrown + torque) / arm)
-        even = _evenly(motion.travel, curves)
-        for place, curve in enumerate(even):
-            self._curves[place, :, chunk] = np.where(motion.solved[:, None], curve, np.nan).T
+        sound = motion.solved
+        for place, curve in enumerate(_evenly(motion.travel, curves)):
+            self._curves[place, :, chunk] = curve.T
+        self._curves[:, :, chunk][:, :, ~sound] = np.nan
 
     def bands(self, throw: float) -> Bands:
         """The quantiles of all that was taken, over a nominal throw in degrees."""

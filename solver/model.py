@@ -251,7 +251,7 @@ class Tolerances:
     """What copies of a design may be off by, ± unless said otherwise.
 
     hole: mm in x and in y, each link's holes apart; hole_class: an ISO 2768-1 class instead, by
-    the distance from the link's first point; rate: % of each spring's rate; free_length: mm
+    the distance from the link's first hole; rate: % of each spring's rate; free_length: mm
     (torsion springs: free_angle, degrees); initial_tension: %; friction_least, friction_most:
     factors on every coefficient, common to all pins of a copy (a dry day, a wet day); stop:
     degrees, each rest; load: % of every load and weight; spread: how values fall within their

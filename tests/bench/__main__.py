@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from tests.bench import solving
+from tests.bench import solving, studying
 from tests.bench.timing import table
 
 if __name__ == "__main__":
@@ -13,4 +13,4 @@ if __name__ == "__main__":
     from tests.bench import dragging
 
     examples = Path(__file__).parents[2] / "assets" / "examples"
-    print(table([*solving.rows(), *dragging.rows(examples)]))
+    print(table([*solving.rows(), *studying.rows(), *dragging.rows(examples)]))
