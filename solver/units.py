@@ -127,7 +127,8 @@ def factor(quantity: Quantity, display: Display) -> float:
 
 def displayed(value: float, quantity: Quantity, display: Display) -> float:
     """The number on screen for a value in base units."""
-    return (value - _zero(quantity, display)) / _unit(quantity, display).size
+    # A plain number also of one out of an array, whose comparisons index nothing.
+    return float(value - _zero(quantity, display)) / _unit(quantity, display).size
 
 
 def number(value: float, quantity: Quantity, display: Display, digits: int | None = None) -> str:

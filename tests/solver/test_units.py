@@ -5,6 +5,7 @@ from itertools import product, starmap
 from time import perf_counter
 from typing import get_args
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -176,6 +177,12 @@ def test_shows_as_many_digits_as_matter(
     value: float, quantity: Quantity, display: Display, text: str
 ) -> None:
     assert units.show(value, quantity, display) == text
+
+
+def test_a_number_out_of_an_array_shows_as_any_other() -> None:
+    value = np.array([2.5])[0]
+    assert units.show(value, "length", METRIC) == units.show(2.5, "length", METRIC)
+    assert units.exact(value, "length", METRIC) == units.exact(2.5, "length", METRIC)
 
 
 def test_digits_can_be_asked_for() -> None:
