@@ -49,9 +49,10 @@ class BandRecorder:
         energy = motion.energy - motion.energy.min(axis=1, keepdims=True)
         thrown = motion.friction_thrown
         curves = (energy, (thrown - torque) / arm, (thrown + torque) / arm)
-        sound = motion.solved
-        for place, curve in enumerate(_evenly(motion.travel, curves)):
-            self._curves[place, :, chunk] = curve.T
+        sound = motion.solved & np.isfinite(torque).all(axis=1)
+        with np.errstate(over="ignore"):  # next to a lock forces have no bound
+            for place, curve in enumerate(_evenly(motion.travel, curves)):
+                self._curves[place, :, chunk] = curve.T
         self._curves[:, :, chunk][:, :, ~sound] = np.nan
 
     def bands(self, throw: float) -> Bands:

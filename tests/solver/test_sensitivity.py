@@ -2,6 +2,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
 
 from solver import edit
 from solver.analysis import analyse
@@ -9,6 +10,7 @@ from solver.errors import DesignProblem
 from solver.model import Design, Limit, OwnTolerance, Pivot, Tolerances
 from solver.number_names import find_number, with_number
 from solver.sensitivity import Sensitivities, Sensitivity, sensitivities, which_is_better
+from tests.solver.linkages import linkages
 from tests.solver.test_sampling import LAYOUT
 
 
@@ -156,3 +158,11 @@ def test_a_reading_that_the_design_lacks_just_now_has_no_slopes() -> None:
     found = sensitivities(design, "dead_centre")
     assert np.isnan(found.value)
     assert all(each.effect == 0.0 for each in found.ranked)
+
+
+@settings(max_examples=15, deadline=None)
+@given(linkages())
+def test_any_linkage_can_be_asked(design: Design) -> None:
+    found = sensitivities(design, "holding_force_a", positions=31)
+    assert np.isfinite([each.per_unit for each in found.ranked]).all()
+    assert {arrow.point for arrow in found.arrows} == {point.name for point in design.points}

@@ -4,6 +4,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from solver import edit
 from solver.analysis import analyse
@@ -230,9 +231,10 @@ def test_a_limit_with_two_bounds_fails_at_the_nearer_one() -> None:
 
 
 @settings(max_examples=15, deadline=None)
-@given(linkages())
-def test_any_linkage_can_be_studied(design: Design) -> None:
-    found = spread(design, 40, positions=31)
+@given(linkages(), st.sampled_from((0.3, 30.0)))
+def test_any_linkage_can_be_studied(design: Design, hole: float) -> None:
+    # Holes 30 mm off take most linkages to their locks and beyond, where forces have no bound.
+    found = spread(edit.set_tolerances(design, Tolerances(hole=hole)), 40, positions=31)
     assert found.copies == found.good.of == 40
     for read in found.readings.values():
         if read.missing < 40:
