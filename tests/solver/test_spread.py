@@ -1,3 +1,4 @@
+import itertools
 import pickle
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ from hypothesis import strategies as st
 from solver import edit
 from solver.analysis import analyse
 from solver.bands import BandRecorder
+from solver.batch import read_batch
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.model import Design, Limit, Tolerances
@@ -217,6 +219,20 @@ def test_the_worst_case_is_no_better_than_any_copy_within_the_tolerances(key: st
             assert limit.worst >= read.most - 1e-9
         if limit.worst_holds:
             assert limit.holds.share == 1.0
+
+
+def test_the_worst_case_is_that_of_all_corners() -> None:
+    found = spread(lever(), 500, positions=31)
+    plan = compile_design(lever(), holes=True)
+    copier = Copier.of(lever(), plan)
+    every = np.array(list(itertools.product((-1.0, 1.0), repeat=len(copier.items))))
+    read = read_batch(plan, copier.copies(every), 31).values
+    for limit in (*found.limits, *found.conditions):
+        values = read[limit.limit.reading]
+        worst = values.min() if limit.limit.at_most is None else values.max()
+        way = abs(worst - found.readings[limit.limit.reading].nominal)
+        # Straight lines may take the wrong end of a tolerance that hardly matters.
+        assert limit.worst == pytest.approx(worst, abs=3e-3 * way), limit.label
 
 
 def test_a_limit_with_two_bounds_fails_at_the_nearer_one() -> None:
