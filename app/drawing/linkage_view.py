@@ -1,0 +1,247 @@
+"""The linkage on paper: rest A in full line, rest B and dead centre in phantom line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from app.drawing import symbols
+from app.drawing.dimension_parts import heading, polar
+from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
+from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
+from solver.bars import capsule
+from solver.model import (
+    FRAME,
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    Force,
+    Slider,
+    Spring,
+    TorsionSpring,
+)
+from solver.outlines import half_widths, polygon
+
+_GRIP = 0.9
+"""Radius of the drawn knob at the grip over half the lever's width."""
+_LEAST_PIECE = 0.4
+"""Shorter pieces (mm) of a cut outline are left out."""
+
+
+def draw_linkage(posed: Posed, view: View) -> list[Element]:
+    """Everything of the linkage but dimensions and names."""
+    plates = _plates(posed.at_a, view)
+    covered = shapely.union_all([shape for _, shape in plates])
+    return [
+        *_phantoms(posed, view, covered),
+        *_frame(posed.at_a, view),
+        *_outlines(plates),
+        *_sliders(posed.at_a, view),
+        *_springs(posed.at_a, view),
+        *_holes(posed.at_a, view),
+        *_loads(posed.at_a, view),
+        *_lever_lines(posed, view),
+        *_stops(posed, view),
+    ]
+
+
+def _plates(design: Design, view: View) -> list[tuple[str, shapely.Polygon]]:
+    """The plates of the links that move, on paper, the lowest first."""
+    return [
+        (link.name, shapely.transform(polygon(design, link.name), lambda xy: _all_on(view, xy)))
+        for link in moving_links(design)
+    ]
+
+
+def _all_on(view: View, places: object) -> object:
+    return view.scale * places + view.at  # type: ignore[operator]
+
+
+def _outlines(plates: list[tuple[str, shapely.Polygon]]) -> Iterator[Element]:
+    """Visible edges in full line; what lies under a plate above in dashed line."""
+    for index, (_, shape) in enumerate(plates):
+        above = shapely.union_all([other for _, other in plates[index + 1 :]])
+        edge = shape.exterior
+        # A little under the edge of the plate above is not hidden, but the same line.
+        yield from _pieces(edge.difference(above), Layer.OUTLINE)
+        yield from _pieces(edge.intersection(above.buffer(-0.05)), Layer.HIDDEN)
+
+
+def _pieces(lines: shapely.Geometry, layer: Layer) -> Iterator[Element]:
+    merged = shapely.line_merge(lines) if lines.geom_type == "MultiLineString" else lines
+    for part in shapely.get_parts(merged):
+        if part.geom_type not in ("LineString", "LinearRing") or part.length < _LEAST_PIECE:
+            continue
+        places = [(float(x), float(y)) for x, y in shapely.get_coordinates(part)]
+        closed = places[0] == places[-1]
+        yield Polyline(layer, tuple(places[:-1] if closed else places), closed=closed)
+
+
+def _phantoms(posed: Posed, view: View, covered: shapely.Geometry) -> Iterator[Element]:
+    """The other poses, where rest A does not lie over them."""
+    hidden = covered.buffer(0.6)
+    for name, design in posed.others():
+        layer = Layer.PHANTOM if name == "rest B" else Layer.DEAD_CENTRE
+        for _, shape in _plates(design, view):
+            yield from _pieces(shape.exterior.difference(hidden), layer)
+        for spring in design.springs:
+            if not isinstance(spring, TorsionSpring):
+                axis = [view(place_of(design, end)) for end in (spring.a, spring.b)]
+                yield from _pieces(shapely.LineString(axis).difference(hidden), layer)
+
+
+def _frame(design: Design, view: View) -> Iterator[Element]:
+    """The frame's plate where it has one; otherwise the ground under each of its points."""
+    if design.plate_of(FRAME) is not None:
+        shape = shapely.transform(polygon(design, FRAME), lambda xy: _all_on(view, xy))
+        yield from _pieces(shape.exterior, Layer.OUTLINE)
+        return
+    widths = half_widths(design)
+    for name in frame_points(design):
+        over = [widths[link] for link in design.links_at(name) if link != FRAME]
+        pin = pin_at(design, name) or 0.0
+        cover = view.scale * max((*over, pin / 2.0))
+        yield from symbols.ground(view(place_of(design, name)), cover)
+
+
+def guide_half(design: Design, slider: Slider) -> float:
+    """Half the width (mm) of a guide: its pin slides in it without play."""
+    return design.pivot_at(slider.point).pin_diameter / 2.0
+
+
+def _sliders(design: Design, view: View) -> Iterator[Element]:
+    for slider in design.sliders:
+        a, b = (view(place_of(design, name)) for name in slider.along)
+        half = view.scale * guide_half(design, slider)
+        if slider.guide == FRAME:
+            pin = view(place_of(design, slider.point))
+            yield from symbols.rails(a, b, half + 1.5)
+            yield _block(pin, heading(a, b), half + 1.5)
+        else:
+            yield Polyline(Layer.HOLES, tuple(capsule(a, b, half, 16)), closed=True)
+
+
+def _block(pin: Place, along: float, half: float) -> Polyline:
+    corners = [
+        polar(polar(pin, 1.6 * half, along + turn), half - 0.4, along + side)
+        for turn, side in ((0.0, 90.0), (0.0, -90.0), (180.0, -90.0), (180.0, 90.0))
+    ]
+    return Polyline(Layer.OUTLINE, tuple(corners), closed=True)
+
+
+def _springs(design: Design, view: View) -> Iterator[Element]:
+    for spring in design.springs:
+        yield from spring_symbol(design, spring, view)
+
+
+def spring_symbol(design: Design, spring: Spring, view: View) -> Iterator[Element]:
+    """A spring between its anchors; its coils are a sign, not their true size."""
+    if isinstance(spring, TorsionSpring):
+        pivot, leg_a, leg_b = (
+            view(place_of(design, name)) for name in (spring.pivot, spring.leg_a, spring.leg_b)
+        )
+        pin = view.scale * design.pivot_at(spring.pivot).pin_diameter / 2.0
+        yield from symbols.torsion_spring(pivot, leg_a, leg_b, pin + 2.0)
+        return
+    a, b = (view(place_of(design, name)) for name in (spring.a, spring.b))
+    length = math.dist(a, b)
+    if length < 1.0:
+        return
+    lead = min(0.3 * length, view.scale * spring.fittings / 2.0)
+    half = min(5.0, max(1.5, 0.07 * length))
+    if isinstance(spring, ExtensionSpring):
+        yield from symbols.extension_spring(a, b, lead, half)
+    elif isinstance(spring, CompressionSpring):
+        yield from symbols.compression_spring(a, b, lead, half)
+
+
+def _holes(design: Design, view: View) -> Iterator[Element]:
+    """Pins as circles with centre lines; other points as small crosses; the grip as a knob."""
+    widths = half_widths(design)
+    slot_ends = {name for slider in design.sliders for name in slider.along}
+    for point in design.points:
+        place, pin = view(place_of(design, point.name)), pin_at(design, point.name)
+        if point.name == design.grip:
+            yield Circle(Layer.THIN, place, view.scale * _GRIP * widths[design.lever])
+            yield from symbols.centre_marks(place, view.scale * widths[design.lever] + 2.0)
+        elif pin is not None:
+            radius = view.scale * pin / 2.0
+            yield Circle(Layer.HOLES, place, radius)
+            yield from symbols.centre_marks(place, radius + 2.0)
+        elif point.name not in slot_ends:
+            yield from symbols.cross(place, 1.5, Layer.THIN)
+
+
+def _loads(design: Design, view: View) -> Iterator[Element]:
+    for load in design.loads:
+        if isinstance(load, Force):
+            place = view(place_of(design, load.point))
+            yield from symbols.force_arrow(place, math.degrees(math.atan2(load.y, load.x)))
+    for weight in design.weights:
+        yield from symbols.weight(view(place_of(design, weight.point)), design.gravity.direction)
+
+
+def grip_radius(design: Design) -> float:
+    """From the lever's pivot to the grip, mm."""
+    return math.dist(place_of(design, design.lever_pivot()), place_of(design, design.grip))
+
+
+def _lever_lines(posed: Posed, view: View) -> Iterator[Element]:
+    """The path of the grip, and the lever's axis in each of the poses."""
+    design, stops = posed.design, posed.design.stops
+    pivot, radius = view(place_of(design, design.lever_pivot())), view.scale * grip_radius(design)
+    low, high = sorted((stops.rest_a, stops.rest_a + posed.analysis.sense * posed.analysis.throw))
+    yield Arc(Layer.CENTRES, pivot, radius, low, high)
+    for direction in lever_directions(posed).values():
+        yield Line(Layer.CENTRES, pivot, polar(pivot, radius + axis_reach(design, view), direction))
+
+
+def axis_reach(design: Design, view: View) -> float:
+    """What the lever's drawn axis reaches beyond the grip, mm on paper."""
+    return view.scale * half_widths(design)[design.lever] + 4.0
+
+
+def lever_directions(posed: Posed) -> dict[str, float]:
+    """The lever's direction (degrees from +x) in each pose on the sheet, by the pose's name."""
+    stops, analysis = posed.design.stops, posed.analysis
+    found = {
+        "rest A": stops.rest_a,
+        "rest B": stops.rest_a + analysis.sense * analysis.throw,
+    }
+    if posed.at_centre is not None and analysis.dead_centre is not None:
+        found["dead centre"] = stops.rest_a + analysis.sense * analysis.dead_centre
+    return found
+
+
+def _stops(posed: Posed, view: View) -> Iterator[Element]:
+    for place, outward in stop_faces(posed, view).values():
+        yield from symbols.stop(place, outward)
+
+
+def stop_faces(posed: Posed, view: View) -> dict[str, tuple[Place, float]]:
+    """Where each stop's face is on paper, and the direction into the stop, by the rest's name.
+
+    The design holds the lever's directions alone: the face is drawn on the lever's edge, six
+    tenths of the way to its grip.
+    """
+    sense = posed.analysis.sense
+    directions = lever_directions(posed)
+    faces = {}
+    for name, way, design in (("rest A", -sense, posed.at_a), ("rest B", sense, posed.at_b)):
+        pivot = view(place_of(design, design.lever_pivot()))
+        outward = directions[name] + 90.0 * way
+        along = polar(pivot, 0.6 * view.scale * grip_radius(design), directions[name])
+        faces[name] = (_edge(dict(_plates(design, view))[design.lever], along, outward), outward)
+    return faces
+
+
+def _edge(shape: shapely.Polygon, place: Place, outward: float) -> Place:
+    """The outermost place of a shape on the line through `place` along `outward`."""
+    reach = 2.0 * max(math.dist(place, corner) for corner in shape.exterior.coords)
+    ray = shapely.LineString((polar(place, -reach, outward), polar(place, reach, outward)))
+    turn = math.radians(outward)
+    across = shapely.get_coordinates(shape.intersection(ray))
+    steps = [(x - place[0]) * math.cos(turn) + (y - place[1]) * math.sin(turn) for x, y in across]
+    return polar(place, max(steps, default=0.0), outward)
