@@ -48,7 +48,7 @@ def plate_outline(
     """
     bars = [bar for bar in bones(points) if bar[0] != bar[1]]
     if not bars:
-        return _arc(points[0], half_width, 0.0, 4 * steps)[:-1] if points else []
+        return _arc(points[0], half_width, 0.0, 4 * steps, 2.0)[:-1] if points else []
     if len(bars) == 1:
         return capsule(*bars[0], half_width, steps)
     import shapely  # only plates with three points or more need it
@@ -70,10 +70,13 @@ def capsule(a: Place, b: Place, half_width: float, steps: int = SKETCH_STEPS) ->
     ]
 
 
-def _arc(centre: Place, radius: float, start: float, chords: int) -> list[Place]:
-    """The arc of a half turn in so many chords (a whole turn for a disc's four quarters)."""
+def _arc(
+    centre: Place, radius: float, start: float, chords: int, half_turns: float = 1.0
+) -> list[Place]:
+    """The arc counter-clockwise from direction `start` (rad), in so many chords."""
     x, y = centre
+    step = half_turns * math.pi / chords
     return [
         (x + radius * math.cos(turn), y + radius * math.sin(turn))
-        for turn in (start + math.pi * index / chords for index in range(chords + 1))
+        for turn in (start + step * index for index in range(chords + 1))
     ]

@@ -16,6 +16,7 @@ from solver.model import (
     Limit,
     Link,
     Pivot,
+    Plate,
     Point,
     Slider,
     Stops,
@@ -32,6 +33,15 @@ class Layout:
     build: Callable[[], Design]
 
 
+def _plates(lever: float, *others: str, width: float = 20.0) -> tuple[Plate, ...]:
+    """A steel frame, the lever in the first layer, and the other links by turns above it."""
+    return (
+        Plate(FRAME, width=30.0, thickness=6.0, layer=0),
+        Plate("lever", lever, 5.0, "aluminium", 1),
+        *(Plate(link, width, 5.0, "aluminium", 2 - place % 2) for place, link in enumerate(others)),
+    )
+
+
 def _bare_lever() -> Design:
     return Design(
         points=(Point("pivot", 0.0, 0.0), Point("grip", 0.0, 120.0)),
@@ -39,6 +49,7 @@ def _bare_lever() -> Design:
         lever="lever",
         grip="grip",
         stops=Stops(rest_a=120.0, rest_b=60.0),
+        plates=_plates(24.0),
     )
 
 
@@ -75,6 +86,7 @@ def _direct_compression() -> Design:
             Limit("slack_margin", at_least=2.0),
             Limit("hang_zone_mm", at_most=8.0),
         ),
+        plates=_plates(20.0),
     )
 
 
@@ -110,6 +122,7 @@ def _direct_extension() -> Design:
             Limit("bottoming_margin", at_least=2.0),
             Limit("hang_zone_mm", at_most=10.0),
         ),
+        plates=_plates(20.0),
     )
 
 
@@ -152,6 +165,7 @@ def _lever_rod_rocker() -> Design:
             Limit("hang_zone_mm", at_most=9.0),
             Limit("bottoming_margin", at_least=2.0),
         ),
+        plates=_plates(28.0, "rod", "rocker", width=28.0),
     )
 
 
@@ -192,6 +206,7 @@ def _knee_toggle() -> Design:
             Limit("holding_force", at_least=2.0),
             Limit("bottoming_margin", at_least=2.0),
         ),
+        plates=_plates(28.0, "rod", width=28.0),
     )
 
 

@@ -1,0 +1,219 @@
+"""Holes and slots in the plates: which link holds a pin, which turns on it, and how wide.
+
+At a joint the pin is held fast by the first link in the design's order (the frame before all
+others): its hole is drilled to the pin's size. Every other link there turns on the pin and gets
+a clearance hole of ISO 273 in the chosen series. Spring ends sit on pins of their own that the
+link holds fast; the grip takes a knob's screw.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING, Literal
+
+from solver.bars import CUTTER_STEPS, Place, capsule
+from solver.model import FRAME, Design, TorsionSpring
+from solver.outlines import half_widths, polygon
+from solver.project import Display
+from solver.remark import Remark
+from solver.stop_pins import stop_pins
+from solver.tables import table
+from solver.units import show
+
+if TYPE_CHECKING:
+    import shapely
+
+Series = Literal["fine", "medium", "coarse"]
+Fit = Literal["held", "turns", "spring", "screw", "stop"]
+
+KNOB_SCREW = 6.0
+"""mm; the thread of a knob at a grip that has no pin of its own; common, no source."""
+
+EDGE = 1.5
+"""Least distance of a hole's centre from the plate's edge, in hole diameters; common practice."""
+
+WEB = 1.0
+"""Least width of material between two holes, in diameters of the larger; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A round hole in a link's plate, drawn pose, mm.
+
+    fit: "held" (the pin sits fast), "turns" (the link turns on it), "spring" (a spring's end pin
+    sits fast), "screw" (a knob's screw passes) or "stop" (a stop pin sits fast). `pin` is the
+    diameter of what goes through.
+    """
+
+    link: str
+    point: str
+    x: float
+    y: float
+    diameter: float
+    pin: float
+    fit: Fit
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A slot for a slider's pin in a link's plate, from centre to centre; drawn pose, mm."""
+
+    link: str
+    slider: str
+    a: Place
+    b: Place
+    width: float
+
+
+def clearance_hole(pin: float, series: Series = "medium") -> float:
+    """Diameter (mm) of the clearance hole for a pin or screw, ISO 273.
+
+    Between the sizes of the standard the play is that of the next larger one; above them, that
+    of the largest. The table says how far it can be trusted.
+    """
+    rows: list[list[float]] = table("clearance_holes")["rows"]
+    column = ("fine", "medium", "coarse").index(series) + 1
+    row = next((row for row in rows if row[0] >= pin - 1e-9), rows[-1])
+    return round(pin + row[column] - row[0], 2)
+
+
+def holes(design: Design, link: str, series: Series = "medium") -> tuple[Hole, ...]:
+    """The holes of a link's plate, in the order of its points; the frame's with the stop pins."""
+    found = [
+        hole
+        for name in design.link(link).points
+        if (hole := _hole(design, link, name, series)) is not None
+    ]
+    if link == FRAME:
+        found += [
+            Hole(FRAME, pin.name, pin.x, pin.y, pin.diameter, pin.diameter, "stop")
+            for pin in stop_pins(design)
+        ]
+    return tuple(found)
+
+
+def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
+    point, carriers = design.point(name), design.links_at(name)
+    sliding = any(slider.point == name for slider in design.sliders)
+    described = any(pivot.point == name for pivot in design.pivots)
+    fit: Fit
+    if len(carriers) > 1 or sliding or described:
+        pin = design.pivot_at(name).pin_diameter
+        fit = "held" if link == carriers[0] else "turns"
+    elif (end := spring_pin(design, name)) is not None:
+        pin, fit = end, "spring"
+    elif name == design.grip:
+        pin, fit = KNOB_SCREW, "screw"
+    else:
+        return None
+    if pin <= 0.0:
+        return None
+    wide = clearance_hole(pin, series) if fit in ("turns", "screw") else pin
+    return Hole(link, name, point.x, point.y, wide, pin, fit)
+
+
+def spring_pin(design: Design, point: str) -> float | None:
+    """Diameter of the pin that springs hang on at a point; None where none does."""
+    pins = [
+        spring.end_pin_diameter
+        for spring in design.springs
+        if not isinstance(spring, TorsionSpring) and point in (spring.a, spring.b)
+    ]
+    return max(pins, default=None)
+
+
+def slots(design: Design, link: str, series: Series = "medium") -> tuple[Slot, ...]:
+    """The slots that sliders run in along a link, from one end of their line to the other."""
+    found = []
+    for slider in design.sliders:
+        pin = design.pivot_at(slider.point).pin_diameter
+        if slider.guide == link and pin > 0.0:
+            a, b = ((p.x, p.y) for p in map(design.point, slider.along))
+            found.append(Slot(link, slider.name, a, b, clearance_hole(pin, series)))
+    return tuple(found)
+
+
+def whole_plate(design: Design, link: str) -> shapely.Polygon:
+    """A link's plate before drilling; drawn pose, mm.
+
+    The frame's covers all its points and the stop pins without inner corners, unless it has an
+    outline of its own: it is a board to screw things on.
+    """
+    import shapely
+
+    plate = design.plate_of(FRAME)
+    if link != FRAME or (plate is not None and plate.outline):
+        return polygon(design, link)
+    points = [(p.x, p.y) for p in map(design.point, design.link(FRAME).points)]
+    points += [(pin.x, pin.y) for pin in stop_pins(design)]
+    hull = shapely.MultiPoint(points).convex_hull
+    return hull.buffer(half_widths(design)[FRAME], quad_segs=CUTTER_STEPS)
+
+
+def cut_plate(design: Design, link: str, series: Series = "medium") -> shapely.Polygon:
+    """A link's plate as it leaves the cutter, holes and slots open; drawn pose, mm."""
+    import shapely
+
+    openings = [
+        shapely.Point(hole.x, hole.y).buffer(hole.diameter / 2.0, quad_segs=CUTTER_STEPS)
+        for hole in holes(design, link, series)
+    ]
+    openings += [
+        shapely.Polygon(capsule(slot.a, slot.b, slot.width / 2.0, CUTTER_STEPS))
+        for slot in slots(design, link, series)
+    ]
+    return whole_plate(design, link).difference(shapely.union_all(openings))
+
+
+def hole_remarks(
+    design: Design, series: Series = "medium", display: Display | None = None
+) -> tuple[Remark, ...]:
+    """Holes too near the edge of their plate or to each other; plates that are settled only."""
+    shown = display or Display()
+    return tuple(
+        remark
+        for plate in design.plates
+        for remark in (
+            *_edges(design, plate.link, series, shown),
+            *_webs(design, plate.link, series, shown),
+        )
+    )
+
+
+def _edges(design: Design, link: str, series: Series, display: Display) -> Iterator[Remark]:
+    import shapely
+
+    edge = whole_plate(design, link)
+    for hole in holes(design, link, series):
+        centre = shapely.Point(hole.x, hole.y)
+        room = float(edge.exterior.distance(centre)) * (1.0 if edge.covers(centre) else -1.0)
+        need = EDGE * hole.diameter
+        if room < need - 0.02:  # chords lie a hair inside the round ends
+            yield Remark(
+                "edge",
+                room < hole.diameter / 2.0,
+                (link, hole.point),
+                f"The hole {hole.point} of {link} is {show(max(room, 0.0), 'length', display)} "
+                f"from the edge, centre to edge; it needs {show(need, 'length', display)}: make "
+                "the plate wider or the pin thinner.",
+                room,
+            )
+
+
+def _webs(design: Design, link: str, series: Series, display: Display) -> Iterator[Remark]:
+    for one, other in combinations(holes(design, link, series), 2):
+        web = math.hypot(one.x - other.x, one.y - other.y) - (one.diameter + other.diameter) / 2.0
+        need = WEB * max(one.diameter, other.diameter)
+        if web < need:
+            having = f"only {show(web, 'length', display)}" if web > 0.0 else "nothing"
+            yield Remark(
+                "web",
+                web <= 0.0,
+                (link, one.point, other.point),
+                f"Between the holes {one.point} and {other.point} of {link} there is {having} "
+                f"of material; it needs {show(need, 'length', display)}: pull the points apart.",
+                web,
+            )

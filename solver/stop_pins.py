@@ -1,0 +1,89 @@
+"""Where the stop pins stand that hold the lever at its rests.
+
+A design gives the rests as directions. The pins are our own choice of how to make them: round
+pins in the frame, as thick as the lever's pivot, beside the lever at a share of the way from
+pivot to grip, one for each rest. A builder who stops the lever otherwise leaves them out.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from solver.bars import SKETCH_STEPS
+from solver.model import Design
+from solver.outlines import polygon
+
+SHARE = 0.45
+"""How far along the lever, from pivot to grip, it meets its stops; no source."""
+
+LEAST_PIN = 4.0
+"""mm; a stop pin is no thinner."""
+
+_SCAN = 1.0
+"""Degrees from one trial place of a pin to the next."""
+
+
+@dataclass(frozen=True, slots=True)
+class StopPin:
+    """A stop pin in the frame: the rest that it holds, its centre and diameter (mm)."""
+
+    rest: Literal["A", "B"]
+    x: float
+    y: float
+    diameter: float
+
+    @property
+    def name(self) -> str:
+        """What it is called in sentences and lists."""
+        return f"stop {self.rest}"
+
+
+def stop_pins(design: Design) -> tuple[StopPin, ...]:
+    """The pins of rest A and rest B, touching the lever's edge where it comes to rest.
+
+    The frame stands as drawn, so the places hold in every pose. None for a lever whose shape
+    leaves no place within a right angle of itself.
+    """
+    import shapely
+    from shapely import affinity
+
+    pivot, grip = design.point(design.lever_pivot()), design.point(design.grip)
+    drawn = math.atan2(grip.y - pivot.y, grip.x - pivot.x)
+    stops = design.stops
+    sense = 1.0 if stops.rest_b > stops.rest_a else -1.0
+    radius = max(design.pivot_at(pivot.name).pin_diameter, LEAST_PIN) / 2.0
+    reach = SHARE * math.hypot(grip.x - pivot.x, grip.y - pivot.y)
+    shape = affinity.translate(polygon(design, design.lever, SKETCH_STEPS), -pivot.x, -pivot.y)
+    shape = affinity.rotate(shape, -drawn, origin=(0.0, 0.0), use_radians=True)
+    shapely.prepare(shape)
+
+    def room(angle: float) -> float:
+        """Gap between the lever lying along +x and a pin at that angle from it."""
+        centre = shapely.Point(reach * math.cos(angle), reach * math.sin(angle))
+        return float(shapely.distance(shape, centre)) - radius
+
+    found = []
+    for rest, direction, side in (("A", stops.rest_a, -sense), ("B", stops.rest_b, sense)):
+        beside = _first_free(room, side)
+        if beside is not None:
+            angle = math.radians(direction) + beside
+            x, y = pivot.x + reach * math.cos(angle), pivot.y + reach * math.sin(angle)
+            found.append(StopPin("A" if rest == "A" else "B", x, y, 2.0 * radius))
+    return tuple(found)
+
+
+def _first_free(room: Callable[[float], float], side: float) -> float | None:
+    """The angle nearest to the lever at which there is room, on one side; within 90°."""
+    inner = 0.0
+    for step in range(1, round(90.0 / _SCAN) + 1):
+        outer = side * math.radians(step * _SCAN)
+        if room(outer) >= 0.0:
+            for _ in range(30):
+                middle = (inner + outer) / 2.0
+                inner, outer = (inner, middle) if room(middle) >= 0.0 else (middle, outer)
+            return outer
+        inner = outer
+    return None
