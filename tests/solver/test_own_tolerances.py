@@ -95,9 +95,7 @@ def test_setting_replacing_and_dropping_one() -> None:
         ("load", "push", "loads.push.x", "loads.heel.x"),
     ],
 )
-def test_names_follow_when_a_part_is_renamed(
-    kind: Kind, old: str, before: str, after: str
-) -> None:
+def test_names_follow_when_a_part_is_renamed(kind: Kind, old: str, before: str, after: str) -> None:
     others = ("stops.rest_b", "springs.twist.rate")
     design = edit.rename(toleranced(before, *others), kind, old, "heel")
     assert own_numbers(design) == [after, *others]
