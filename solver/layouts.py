@@ -49,7 +49,7 @@ def _bare_lever() -> Design:
         lever="lever",
         grip="grip",
         stops=Stops(rest_a=120.0, rest_b=60.0),
-        plates=_plates(24.0),
+        plates=_plates(28.0),
     )
 
 

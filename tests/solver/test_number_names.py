@@ -28,6 +28,7 @@ def everything() -> Design:
         ),
         weights=(Weight("flap", "grip", 0.3),),
         loads=(Force("wind", "grip", 1.0, 2.0), Torque("seal", "rod", 30.0)),
+        plates=(),  # what they weigh follows from other numbers
     )
 
 
