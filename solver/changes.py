@@ -1,0 +1,338 @@
+"""What changed between two designs, in words.
+
+Two drawings of one linkage in different poses or places are the same linkage: the second is
+brought into the pose and the place of the first before they are compared.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import fields
+
+from solver import units
+from solver.errors import ThrowoverError
+from solver.model import (
+    FRAME,
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    GuideRod,
+    Limit,
+    Link,
+    Plate,
+    TorsionSpring,
+)
+from solver.number_names import FIELD_NAMES
+from solver.parts import Kind, Part, name_of, parts
+from solver.project import Display
+from solver.readings import catalogue
+from solver.rebase import rebase
+from solver.units import Quantity
+
+_MOVED = 0.05
+"""mm by which a point must have moved to be told: what the display rounds to nothing is none."""
+_STRAIGHT = 0.95
+"""Share of a move along one direction from which it is told as a move in that direction."""
+
+_KINDS: tuple[tuple[Kind, str], ...] = (
+    ("slider", "slider"),
+    ("spring", "spring"),
+    ("weight", "weight"),
+    ("load", "load"),
+)
+_SPRING_WORDS: dict[type, str] = {
+    CompressionSpring: "compression spring",
+    ExtensionSpring: "extension spring",
+    TorsionSpring: "torsion spring",
+}
+_FLAGS = {"captive": "captive ends", "acts": "acts"}
+
+
+def changes(before: Design, after: Design, display: Display) -> tuple[str, ...]:
+    """What is different in `after`, one short sentence each; empty where nothing is.
+
+    Parts are told apart by their names. Notes and the choice of outputs do not count.
+    """
+    after = _as_drawn_before(before, after)
+    told = [
+        *_links(before, after),
+        *_points(before, after, display),
+        *_stops(before, after, display),
+        *(line for kind, word in _KINDS for line in _parts(before, after, kind, word, display)),
+        *_pins(before, after, display),
+        *_plates(before, after, display),
+        *_limits(before, after, display),
+        *_rest(before, after, display),
+    ]
+    return tuple(f"{line[0].upper()}{line[1:]}." for line in told)
+
+
+# ---- links and points ------------------------------------------------------------------
+
+
+def _links(before: Design, after: Design) -> Iterator[str]:
+    old = {link.name: link for link in before.links}
+    new = {link.name: link for link in after.links}
+    for name in (name for name in old if name not in new):
+        yield f"no link “{name}” any more"
+    for name, link in new.items():
+        if name not in old:
+            yield f"new link “{name}” through {_listed(link.points)}"
+            continue
+        yield from _carries(old[name], link)
+    if before.lever in new and after.lever in old and before.lever != after.lever:
+        yield f"the lever is “{after.lever}” instead of “{before.lever}”"
+    old_pivot, new_pivot = _lever_pivot(before), _lever_pivot(after)
+    if old_pivot and new_pivot and old_pivot[0] != new_pivot[0]:
+        yield f"the lever turns on “{new_pivot[0]}” instead of “{old_pivot[0]}”"
+    if before.grip != after.grip:
+        yield f"the grip is “{after.grip}” instead of “{before.grip}”"
+
+
+def _carries(old: Link, new: Link) -> Iterator[str]:
+    what = "the frame" if new.name == FRAME else f"link “{new.name}”"
+    gained = [point for point in new.points if point not in old.points]
+    lost = [point for point in old.points if point not in new.points]
+    if gained:
+        yield f"{what} also carries {_listed(gained)}"
+    if lost:
+        yield f"{what} no longer carries {_listed(lost)}"
+
+
+def _points(before: Design, after: Design, display: Display) -> Iterator[str]:
+    old = {point.name: complex(point.x, point.y) for point in before.points}
+    new = {point.name: complex(point.x, point.y) for point in after.points}
+    common = [name for name in old if name in new]
+    shifts = [_common_shift(old, new, common), *_pivot_shift(before, after)]
+    for name in common:
+        move = min((new[name] - old[name] - shift for shift in shifts), key=abs)
+        if abs(move) >= _MOVED:
+            yield _move_told(name, old[name], move, before, display)
+
+
+def _pivot_shift(before: Design, after: Design) -> Iterator[complex]:
+    """From the old lever pivot to the new one, where the lever sits on another: it went along."""
+    old, new = _lever_pivot(before), _lever_pivot(after)
+    if old is not None and new is not None and old[0] != new[0]:
+        yield new[1] - old[1]
+
+
+def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list[str]) -> complex:
+    """The move that most points share: that of the whole drawing, which changes nothing."""
+    moves = {name: new[name] - old[name] for name in common}
+    shared = Counter(complex(round(m.real, 6), round(m.imag, 6)) for m in moves.values())
+    if not shared:
+        return 0j
+    move, times = shared.most_common(1)[0]
+    return move if 2 * times > len(common) else 0j
+
+
+def _move_told(name: str, place: complex, move: complex, design: Design, display: Display) -> str:
+    """A point's move: towards the lever's pivot or away from it if that is what it is."""
+    far = units.show(abs(move), "length", display)
+    pivot = _lever_pivot(design)
+    if pivot is not None and name != pivot[0] and abs(place - pivot[1]) > _MOVED:
+        nearer = abs(place - pivot[1]) - abs(place + move - pivot[1])
+        if abs(nearer) >= _STRAIGHT * abs(move):
+            way = "closer to" if nearer > 0.0 else "farther from"
+            return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
+    across, up = abs(move.real), abs(move.imag)
+    side = "to the right" if move.real > 0.0 else "to the left"
+    level = "higher" if move.imag > 0.0 else "lower"
+    if across >= _STRAIGHT * abs(move):
+        return f"{name} {far} {side}"
+    if up >= _STRAIGHT * abs(move):
+        return f"{name} {far} {level}"
+    sideways, upwards = (units.show(part, "length", display) for part in (across, up))
+    return f"{name} {sideways} {side} and {upwards} {level}"
+
+
+def _lever_pivot(design: Design) -> tuple[str, complex] | None:
+    try:
+        point = design.point(design.lever_pivot())
+    except KeyError:
+        return None
+    return point.name, complex(point.x, point.y)
+
+
+def _stops(before: Design, after: Design, display: Display) -> Iterator[str]:
+    for rest, field in (("A", "rest_a"), ("B", "rest_b")):
+        old, new = getattr(before.stops, field), getattr(after.stops, field)
+        if _differs(old, new, "direction", display):
+            shown = _from_to(old, new, "direction", display)
+            yield f"rest {rest} {shown}"
+
+
+# ---- other parts -----------------------------------------------------------------------
+
+
+def _parts(before: Design, after: Design, kind: Kind, word: str, display: Display) -> Iterator[str]:
+    old = {name_of(part): part for part in parts(before, kind)}
+    new = {name_of(part): part for part in parts(after, kind)}
+    for name in old:
+        if name not in new:
+            yield f"no {word} “{name}” any more"
+    for name, part in new.items():
+        if name not in old:
+            yield f"new {_word(part, word)} “{name}”"
+        elif type(part) is not type(old[name]):
+            yield f"{name} is {_a(_word(part, word))} instead of {_a(_word(old[name], word))}"
+        else:
+            told = list(_fields(old[name], part, display))
+            if told:
+                yield f"{name}: {', '.join(told)}"
+
+
+def _a(word: str) -> str:
+    """A noun with its article."""
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
+def _word(part: Part, word: str) -> str:
+    return _SPRING_WORDS.get(type(part), word)
+
+
+def _fields(old: object, new: object, display: Display) -> Iterator[str]:
+    """What differs between two parts of one class: numbers, ends, and the rest."""
+    known = FIELD_NAMES.get(type(new), {})
+    for field in fields(new):  # type: ignore[arg-type]  # every part is a dataclass
+        was, now = getattr(old, field.name), getattr(new, field.name)
+        if was == now:
+            continue
+        if field.name in known:
+            label, quantity = known[field.name]
+            if _differs(was, now, quantity, display):
+                yield f"{label} {_from_to(was, now, quantity, display)}"
+        elif isinstance(was, GuideRod) and isinstance(now, GuideRod):
+            yield from _fields(was, now, display)
+        elif field.name == "rod":
+            yield "has a guide rod" if now else "has no guide rod"
+        elif isinstance(now, bool):
+            yield f"{_FLAGS.get(field.name, field.name)} {'yes' if now else 'no'}"
+        else:
+            label = {"a": "end", "b": "other end"}.get(field.name, field.name.replace("_", " "))
+            yield f"{_FLAGS.get(field.name, label)} {_plain(now)} instead of {_plain(was)}"
+
+
+def _pins(before: Design, after: Design, display: Display) -> Iterator[str]:
+    for point in after.points:
+        if len(before.links_at(point.name)) > 1 < len(after.links_at(point.name)):
+            old, new = before.pivot_at(point.name), after.pivot_at(point.name)
+            told = list(_fields(old, new, display))
+            if told:
+                yield f"pin at {point.name}: {', '.join(told)}"
+
+
+def _plates(before: Design, after: Design, display: Display) -> Iterator[str]:
+    names = {link.name for link in before.links} & {link.name for link in after.links}
+    for link in after.links:
+        if link.name not in names:
+            continue
+        old, new = before.plate_of(link.name), after.plate_of(link.name)
+        if old != new:
+            yield f"plate of {link.name}: {_plate_told(old, new, display)}"
+
+
+def _plate_told(old: Plate | None, new: Plate | None, display: Display) -> str:
+    if old is None or new is None:
+        return "settled" if old is None else "not settled any more"
+    told = [
+        f"{field} {_from_to(getattr(old, field), getattr(new, field), 'length', display)}"
+        for field in ("width", "thickness")
+        if getattr(old, field) != getattr(new, field)
+    ]
+    told += [
+        f"{field} {getattr(new, field)} instead of {getattr(old, field)}"
+        for field in ("material", "layer")
+        if getattr(old, field) != getattr(new, field)
+    ]
+    return ", ".join(told) or "another outline"
+
+
+def _limits(before: Design, after: Design, display: Display) -> Iterator[str]:
+    old = {limit.reading: limit for limit in before.limits}
+    new = {limit.reading: limit for limit in after.limits}
+    kinds = {kind.key: kind for design in (before, after) for kind in catalogue(design)}
+    for key in dict.fromkeys([*old, *new]):
+        if old.get(key) == new.get(key):
+            continue
+        kind = kinds.get(key)
+        label, quantity = (kind.label, kind.quantity) if kind else (key, "ratio")
+        was, now = (_bounds(limits.get(key), quantity, display) for limits in (old, new))
+        yield f"limit on “{label}”: {now} instead of {was}"
+
+
+def _bounds(limit: Limit | None, quantity: Quantity, display: Display) -> str:
+    if limit is None:
+        return "none"
+    told = []
+    if limit.at_least is not None:
+        told.append(f"at least {units.show(limit.at_least, quantity, display)}")
+    if limit.at_most is not None:
+        told.append(f"at most {units.show(limit.at_most, quantity, display)}")
+    return ", ".join(told)
+
+
+def _rest(before: Design, after: Design, display: Display) -> Iterator[str]:
+    gravity = list(_fields(before.gravity, after.gravity, display))
+    if gravity:
+        yield ", ".join(gravity)
+    if before.tolerances != after.tolerances:
+        yield "other tolerances"
+
+
+# ---- helpers -----------------------------------------------------------------------------
+
+
+def _as_drawn_before(before: Design, after: Design) -> Design:
+    """`after` with its lever drawn in the direction in which `before` has it."""
+    if before.lever != after.lever or before.grip != after.grip:
+        return after
+    try:
+        directions = [_drawn_direction(design) for design in (before, after)]
+        if abs(math.remainder(directions[1] - directions[0], 360.0)) < 1e-6:
+            return after
+        return rebase(after, directions[0])
+    except (ThrowoverError, KeyError):
+        return after
+
+
+def _drawn_direction(design: Design) -> float:
+    pivot, grip = design.point(design.lever_pivot()), design.point(design.grip)
+    return math.degrees(math.atan2(grip.y - pivot.y, grip.x - pivot.x))
+
+
+def _differs(old: float | None, new: float | None, quantity: Quantity, display: Display) -> bool:
+    """Whether two numbers differ by more than the display rounds off."""
+    if old is None or new is None:
+        return old is not new
+    return units.exact(old, quantity, display) != units.exact(new, quantity, display)
+
+
+def _from_to(old: float | None, new: float | None, quantity: Quantity, display: Display) -> str:
+    """Both numbers with one unit: 2.40 → 2.00 N/mm, with the digits that tell them apart."""
+    if old is None or new is None:
+        shown = [
+            "not given" if each is None else units.show(each, quantity, display)
+            for each in (old, new)
+        ]
+        return " → ".join(shown)
+    first, second = (units.number(each, quantity, display) for each in (old, new))
+    if first == second:
+        first, second = (units.exact(each, quantity, display) for each in (old, new))
+        return f"{first} → {second}"
+    unit = units.unit_of(quantity, display)
+    return f"{first} → {second}{unit if unit == '°' else f' {unit}' if unit else ''}"
+
+
+def _plain(value: object) -> str:
+    return _listed(value) if isinstance(value, tuple) else f"“{value}”"
+
+
+def _listed(names: tuple[str, ...] | list[str]) -> str:
+    quoted = [f"“{name}”" for name in names]
+    if len(quoted) < 2:
+        return "".join(quoted)
+    return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
