@@ -180,7 +180,7 @@ class _Study:
 
 
 def _spread_out(places: NDArray[np.complex128], count: int = 5) -> NDArray[np.complex128]:
-    """Up to `count` of some places, far from each other: the first from their middle."""
+    """Up to `count` of some places, far from each other, and the first far from their middle."""
     if not len(places):
         return places
     away = np.abs(places - places.mean())
