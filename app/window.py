@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QMainWindow, QToolBar, QVBoxLayout, QWidget
 from app import actions, icons, theme
 from app.autosave import Autosave
 from app.commands import Commands
+from app.findings import findings_of
 from app.notice import NoticeStrip
 from app.panels import Panels
 from app.projects import Projects
@@ -83,6 +84,7 @@ class MainWindow(QMainWindow):
         self.projects.leave()
         self.settings.layout = (self.saveGeometry(), self.saveState())
         self.settings.sync()
+        findings_of(self.session).close()
         event.accept()
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

@@ -44,6 +44,16 @@ class Marks:
     """A place and the way (+1 towards B, -1 towards A) in which the lever carries on from it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Ribbon:
+    """Where the curves of copies run: from `low` to `high` over `travel` (degrees)."""
+
+    travel: Curve
+    low: Curve
+    high: Curve
+    colour: QColor
+
+
 class Backdrop(QGraphicsItem):
     """Grid, hang zones and marks, behind the curves."""
 
@@ -52,6 +62,7 @@ class Backdrop(QGraphicsItem):
         self._pane = pane
         self._grid: list[QLineF] = []
         self._zero: QLineF | None = None
+        self._ribbons: list[tuple[QPolygonF, QColor]] = []
         self.setZValue(-50)
 
     def boundingRect(self) -> QRectF:
@@ -71,6 +82,13 @@ class Backdrop(QGraphicsItem):
         level = pane.down(0.0)
         inside = 0 < level < pane.rect.height() - 1
         self._zero = QLineF(0, level, pane.rect.width(), level) if inside else None
+        self.rebuild_ribbons()
+
+    def rebuild_ribbons(self) -> None:
+        """Make the ribbons anew."""
+        self._ribbons = [
+            (_outline(self._pane, ribbon), ribbon.colour) for ribbon in self._pane.ribbons
+        ]
         self.update()
 
     def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
@@ -79,6 +97,11 @@ class Backdrop(QGraphicsItem):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.setPen(QPen(theme.grid_major, 0))
         painter.drawLines(self._grid)
+        painter.setPen(Qt.PenStyle.NoPen)
+        for outline, colour in self._ribbons:
+            painter.setBrush(colour)
+            painter.drawPolygon(outline)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         for start, end in pane.marks.bands:
             self._paint_band(painter, start, end)
         if self._zero is not None:
@@ -211,6 +234,7 @@ class Pane:
         self.x = Scale(0.0, 1.0, 0.5)
         self.y = Scale(0.0, 1.0, 0.5)
         self.marks = Marks()
+        self.ribbons: tuple[Ribbon, ...] = ()
         self.wishes: Callable[[Pane], Sequence[Label]] = lambda pane: ()
         self.set_font(font)
         self.box: Any = pg.ViewBox(enableMenu=False, enableMouse=False)
@@ -265,6 +289,12 @@ class Pane:
             self.x, self.y = x, y
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
+
+    def set_ribbons(self, ribbons: Sequence[Ribbon]) -> None:
+        """Fill these bands behind the curves (display units)."""
+        if ribbons or self.ribbons:
+            self.ribbons = tuple(ribbons)
+            self._backdrop.rebuild_ribbons()
 
     def set_marks(self, marks: Marks) -> None:
         """Mark these places along the travel."""
@@ -329,6 +359,15 @@ def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:
     pen = QPen(colour, 1, style)
     pen.setCosmetic(True)
     return pen
+
+
+def _outline(pane: Pane, ribbon: Ribbon) -> QPolygonF:
+    """The ribbon's outline in pixels, where copies have curves at all."""
+    known = np.isfinite(ribbon.low) & np.isfinite(ribbon.high)
+    xs = pane.across_all(ribbon.travel[known])
+    high, low = pane.down_all(ribbon.high[known]), pane.down_all(ribbon.low[known])
+    around = zip([*xs, *xs[::-1]], [*high, *low[::-1]], strict=True)
+    return QPolygonF([QPointF(x, y) for x, y in around])
 
 
 def _crosses(xs: Curve, ys: Curve, rect: QRectF) -> bool:

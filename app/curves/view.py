@@ -11,8 +11,10 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app import mark_styles
 from app.curves.heading import Heading
 from app.curves.pane import Curve, Mark, Marks, Pane
+from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
 from app.curves.scale import Scale, following, round_step, span_of, tick_text
 from app.curves.wishes import effort_labels, energy_labels
+from app.findings import findings_of
 from app.session import Session
 from app.theme import theme_source
 from app.whereabouts import place
@@ -35,6 +37,7 @@ class Curves(QWidget):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._findings = findings_of(session)
         self._stale = True
         self._efforts: tuple[Curve, Curve] = (np.zeros(0), np.zeros(0))
         self._energy: Curve = np.zeros(0)
@@ -48,6 +51,8 @@ class Curves(QWidget):
         )
         session.updated.connect(self._update)
         session.calm.due.connect(self._label)
+        self._findings.changed.connect(self._found)
+        self._findings.switched.connect(self._band)
         session.pose_changed.connect(self._follow_pose)
         theme_source.changed.connect(self._set_theme)
 
@@ -100,6 +105,7 @@ class Curves(QWidget):
         super().showEvent(event)
         if self._stale:
             self._update()
+            self._band()
             self._label()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -173,10 +179,34 @@ class Curves(QWidget):
         if along != self.energy.x:
             ticks = [(tick, tick_text(tick, step)) for tick in along.ticks()]
             self.travel_axis.setTicks([ticks])
-        energy = following(*span_of(self._energy, with_zero=True), self.energy.y)
-        effort = following(*span_of(*self._efforts, with_zero=True), self.effort.y)
+        banded = [
+            [edge for ribbon in pane.ribbons for edge in (ribbon.low, ribbon.high)]
+            for pane in (self.energy, self.effort)
+        ]
+        energy = following(*span_of(self._energy, *banded[0], with_zero=True), self.energy.y)
+        effort = following(*span_of(*self._efforts, *banded[1], with_zero=True), self.effort.y)
         self.energy.set_scales(along, energy)
         self.effort.set_scales(along, effort)
+
+    def _band(self) -> None:
+        """Fill the bands of copies behind the curves, or none."""
+        shown = bool(self.energy.ribbons)
+        spread = self._findings.spread if self._findings.is_on("bands") else None
+        analysis, display, theme = self._session.analysis, self._session.display, theme_source.theme
+        if self._stale or spread is None or analysis is None:
+            self.energy.set_ribbons(())
+            self.effort.set_ribbons(())
+        else:
+            self.energy.set_ribbons(energy_ribbons(spread.bands, display, theme))
+            self.effort.set_ribbons(effort_ribbons(spread.bands, display, theme))
+            self._set_scales(analysis)
+        if shown != bool(self.energy.ribbons):
+            self._update()
+            self._label()
+
+    def _found(self, study: str) -> None:
+        if study == "spread":
+            self._band()
 
     def _set_marks(self, analysis: Analysis) -> None:
         theme = theme_source.theme
@@ -205,7 +235,8 @@ class Curves(QWidget):
                 heading.unit = unit
                 heading.update()
         stale = self._session.problem is not None
-        note = "of the last design that could be solved" if stale else ""
+        note = NOTE if self.energy.ribbons else ""
+        note = "of the last design that could be solved" if stale else note
         if above.note != note:
             above.note = note
             above.update()
@@ -266,6 +297,7 @@ class Curves(QWidget):
             axis.setTickFont(font)
             axis.setStyle(tickLength=0)
         self._update()
+        self._band()
         self._label()
 
     def _plot_font(self) -> QFont:

@@ -16,6 +16,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from app.findings import findings_of
 from app.session import Ref, Session
 from app.sketch.drawing import Touch, draw_sheet, paint_picture
 from app.sketch.gestures import pressed
@@ -25,7 +26,7 @@ from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, delete_selected, next_point
 from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
-from app.sketch.overlays import ProblemStrip, ScaleBar
+from app.sketch.overlays import Legend, ProblemStrip, ScaleBar
 from app.sketch.picture import Picture, Pictures, place_told
 from app.sketch.shapes import bounds
 from app.sketch.sheet import Sheet
@@ -60,6 +61,7 @@ class SketchCanvas(SheetView):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._findings = findings_of(session)
         self._pictures = Pictures(session)
         self._feedback = Feedback()
         self._hovered: Ref | None = None
@@ -72,6 +74,7 @@ class SketchCanvas(SheetView):
         self.scene().addItem(self._drawing)
         self._strip = ProblemStrip(self)
         self._bar = ScaleBar(self)
+        self._legend = Legend(self)
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
         self._burst = QTimer(self, singleShot=True, interval=BURST)
@@ -92,6 +95,8 @@ class SketchCanvas(SheetView):
         session.updated.connect(self.refresh)
         for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._turn.start)
+        self._findings.changed.connect(self._found)
+        self._findings.switched.connect(self._turn.start)
         theme_source.changed.connect(self._recolour)
 
     # ---- the board that gestures work on
@@ -161,6 +166,7 @@ class SketchCanvas(SheetView):
         self._turn.stop()
         picture = self.picture
         self._strip.tell(self._session.problem)
+        self._legend.tell(self._told())
         if picture.display.units != self._units:
             self._units = picture.display.units
             self._recolour()
@@ -168,6 +174,21 @@ class SketchCanvas(SheetView):
         self._drawing.update()
 
     # ---- showing
+
+    def _found(self, study: str) -> None:
+        if study in ("zone", "effects"):
+            self._turn.start()
+
+    def _told(self) -> str:
+        """What the zone drawn means, or why there is none."""
+        found = self._findings
+        if not found.is_on("zone"):
+            return ""
+        if found.zone is not None:
+            return found.zone.sentence()
+        if found.zone_point is None:
+            return "Go zone: select one point to see where it may lie."
+        return found.problem("zone") or "Go zone: looking…"
 
     def content_box(self) -> Sequence[float] | None:
         picture = self.picture
@@ -183,6 +204,9 @@ class SketchCanvas(SheetView):
         if box is None or feedback.rubber is not None:
             return self.visible_area()
         shown = [(box[0], box[1]), (box[2], box[3]), *feedback.picks]
+        zone = self._findings.zone if self._findings.is_on("zone") else None
+        if zone is not None:
+            shown += [zone.window[:2], zone.window[2:]]
         if feedback.cursor is not None:
             shown.append(feedback.cursor)
         left, low, right, high = bounds(shown) or box
@@ -209,6 +233,7 @@ class SketchCanvas(SheetView):
 
     def _recolour(self) -> None:
         self._strip.recolour(current())
+        self._legend.recolour(current())
         self.resetCachedContent()
         self.view_moved()
 
@@ -223,7 +248,10 @@ class SketchCanvas(SheetView):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not quick)
         sheet = Sheet(painter, painter.worldTransform(), current(), self.font().family())
         area = (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
-        touch = Touch(self._hovered, self._feedback, busy)
+        found = self._findings
+        zone = found.zone if found.is_on("zone") else None
+        effects = found.effects if found.is_on("arrows") else None
+        touch = Touch(self._hovered, self._feedback, busy, zone, effects)
         draw_sheet(sheet, self.picture, area, self._lettering, touch)
 
     # ---- acts
@@ -386,6 +414,7 @@ class SketchCanvas(SheetView):
         super().resizeEvent(event)
         self._strip.place()
         self._bar.place()
+        self._legend.place()
 
 
 class _Drawing(QGraphicsItem):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.session import Ref
+from app.sketch.arrows import draw_arrows
 from app.sketch.body import draw_body
 from app.sketch.dimensions import draw_dimensions
 from app.sketch.ghosts import draw_ghosts
@@ -18,17 +20,25 @@ from app.sketch.marks import draw_feedback, draw_halos, draw_rings
 from app.sketch.navigation import fitted
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet
+from app.sketch.zone import draw_zone, draw_zone_labels
 from app.theme import Theme
+
+if TYPE_CHECKING:
+    from app.background.zones import ZoneShape
+    from solver.sensitivity import Sensitivities
 
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """What the cursor adds to the picture."""
+    """What the cursor and the studies add to the picture."""
 
     hovered: Ref | None = None
     feedback: Feedback = field(default_factory=Feedback)
     busy: bool = False
     """A gesture is running: labels keep their sides."""
+    zone: ZoneShape | None = None
+    effects: Sensitivities | None = None
+    """What studies found: where the point selected may lie, which way points should go."""
 
 
 def draw_sheet(
@@ -37,6 +47,8 @@ def draw_sheet(
     """Paint everything that lies on the paper; `area` is the visible part in pixels."""
     selection, feedback = picture.selection, touch.feedback
     rests = {ref.name for ref in (*selection, touch.hovered) if ref and ref.kind == "rest"}
+    if touch.zone is not None:
+        draw_zone(sheet, touch.zone)
     draw_ghosts(sheet, picture, frozenset(rests))
     draw_halos(sheet, picture, selection, touch.hovered)
     draw_body(sheet, picture)
@@ -48,6 +60,10 @@ def draw_sheet(
     draw_labels(sheet, placed, frozenset(strong), quiet=bool(feedback.focus))
     if feedback.focus:
         draw_dimensions(sheet, picture, feedback.focus)
+    if touch.zone is not None:
+        draw_zone_labels(sheet, touch.zone, QRectF(*area))
+    if touch.effects is not None:
+        draw_arrows(sheet, picture, touch.effects)
     draw_feedback(sheet, feedback)
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtGui import QPainter, QPaintEvent, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
 from app.sketch.grid import INCH, grid_steps
 from app.sketch.sheet import NARROW, WIDE, pen
 from app.theme import Theme
 from solver.project import Units
+
+_LEGEND = 250
+"""Pixels that the legend is wide at most: it lies in a corner, beside the linkage."""
 
 
 class ProblemStrip(QLabel):
@@ -45,6 +48,42 @@ class ProblemStrip(QLabel):
         width = max(self._canvas.width() - 24, 80)
         wanted = min(self.fontMetrics().horizontalAdvance(self.text()) + 40, width)
         self.setGeometry(12, 12, wanted, max(self.heightForWidth(wanted), 24))
+
+
+class Legend(QLabel):
+    """One sentence in the lower right corner on what studies have drawn."""
+
+    def __init__(self, canvas: QWidget) -> None:
+        super().__init__(canvas)
+        self._canvas = canvas
+        self.setWordWrap(True)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.setAccessibleName("What is drawn")
+        self.setAutoFillBackground(True)
+        self.setContentsMargins(8, 4, 8, 4)
+        self.hide()
+
+    def tell(self, sentence: str) -> None:
+        """Show a sentence, or nothing."""
+        if sentence != self.text():
+            self.setText(sentence)
+            self.place()
+        self.setVisible(bool(sentence))
+
+    def recolour(self, theme: Theme) -> None:
+        """Take the theme's colours."""
+        palette = QPalette(self.palette())
+        palette.setColor(QPalette.ColorRole.Window, theme.field)
+        palette.setColor(QPalette.ColorRole.WindowText, theme.ink)
+        self.setPalette(palette)
+
+    def place(self) -> None:
+        """Lie in the parent's lower right corner, clear of the scale bar."""
+        wanted = min(self.fontMetrics().horizontalAdvance(self.text()) + 24, _LEGEND)
+        high = max(self.heightForWidth(wanted), 24)
+        left = self._canvas.width() - wanted - 12
+        self.setGeometry(left, self._canvas.height() - high - 10, wanted, high)
 
 
 class ScaleBar(QWidget):

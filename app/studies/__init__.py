@@ -1,0 +1,1 @@
+"""Studies of a design: copies off by their tolerances, what matters, tuning, sweeps."""

@@ -1,0 +1,253 @@
+"""The panel with what becomes of copies: how many hold, and which tolerance spreads a reading."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QHideEvent, QPalette, QShowEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.findings import findings_of
+from app.session import Session
+from app.studies import words
+from app.studies.bar_list import Bar, BarList, show_all_rows
+from app.studies.reading_choice import ReadingChoice
+from app.theme import theme_source
+from solver import units
+from solver.readings import catalogue
+from solver.spread import LimitSpread, Spread
+
+_LIMIT, _HOLD, _WORST = range(3)
+_WAITING = "Making copies…"
+_LEAST = 0.005
+"""Shares of the spread below this are not worth a row."""
+
+
+class CopiesPanel(QWidget):
+    """How many of many copies hold each limit when all is off by its tolerance."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._findings = findings_of(session)
+        self._shown: list[tuple[str, ...]] = []
+        self.head = QLabel(_WAITING, self)
+        self.note = QLabel(self)
+        self.limits = QTreeWidget(self)
+        self.choice = ReadingChoice(
+            session, self._findings, "The reading whose spread is looked into.", self
+        )
+        self.bars = BarList("What spreads the reading", ("spread comes from", "share"), self)
+        self.bands = QCheckBox("Bands behind the curves", self)
+        self.tolerances = QPushButton("&Tolerances…", self)
+        self._build()
+        self._lay_out()
+        self._findings.changed.connect(self._changed)
+        self._findings.switched.connect(self.refresh)
+        session.updated.connect(self._follow_problem)
+        theme_source.changed.connect(self._colour)
+        self._colour()
+
+    def _build(self) -> None:
+        for label in (self.head, self.note):
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+        font = self.head.font()
+        font.setBold(True)
+        self.head.setFont(font)
+        table = self.limits
+        table.setAccessibleName("Copies that hold each limit")
+        table.setHeaderLabels(["Limit", "Copies", "Worst case"])
+        table.setRootIsDecorated(False)
+        table.setAllColumnsShowFocus(True)
+        table.setFrameShape(QTreeWidget.Shape.NoFrame)
+        table.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        header = table.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(_LIMIT, QHeaderView.ResizeMode.Stretch)
+        for column in (_HOLD, _WORST):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+        table.itemClicked.connect(self._look_into)
+        self.bands.setToolTip(
+            "Draw where the curves of 90 of 100 copies run, behind the curves of the design."
+        )
+        self.bands.toggled.connect(lambda on: self._findings.switch("bands", on))
+        self.tolerances.setToolTip("Say what copies may be off by: holes, springs, friction …")
+        self.tolerances.clicked.connect(self._edit)
+
+    def _lay_out(self) -> None:
+        line = QHBoxLayout()
+        title = QLabel("Spread of", self)
+        title.setBuddy(self.choice)
+        line.addWidget(title)
+        line.addWidget(self.choice, 1)
+        page = QWidget(self)
+        inside = QVBoxLayout(page)
+        inside.setContentsMargins(8, 6, 8, 6)
+        inside.setSpacing(5)
+        for part in (self.head, self.note, self.limits, line, self.bars):
+            if isinstance(part, QHBoxLayout):
+                inside.addLayout(part)
+            else:
+                inside.addWidget(part)
+        inside.addStretch(1)
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(page)
+        foot = QHBoxLayout()
+        foot.setContentsMargins(8, 0, 8, 6)
+        foot.addWidget(self.bands, 1)
+        foot.addWidget(self.tolerances)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addWidget(area, 1)
+        column.addLayout(foot)
+
+    def sizeHint(self) -> QSize:
+        """Room for a few limits and bars."""
+        return QSize(380, 420)
+
+    def minimumSizeHint(self) -> QSize:
+        """Small enough for a low dock."""
+        return QSize(260, 180)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Ask for copies while on screen."""
+        super().showEvent(event)
+        self._findings.want("spread", self, True)
+        self.refresh()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Ask for none while not."""
+        super().hideEvent(event)
+        self._findings.want("spread", self, False)
+
+    def refresh(self) -> None:
+        """Show what is known of the copies."""
+        if not self.isVisible():
+            return
+        self.choice.follow()
+        self.bands.setChecked(self._findings.is_on("bands"))
+        spread = self._findings.spread
+        if spread is None:
+            told = self._findings.problem("spread") or self._session.problem or _WAITING
+            self._say(told, "")
+            self._show_rows([])
+            self.bars.show_bars([])
+            show_all_rows(self.bars)
+            return
+        self._say(*_told(spread))
+        self._show_rows([self._row(each) for each in (*spread.limits, *spread.conditions)])
+        self.bars.show_bars(self._spreaders(spread))
+        show_all_rows(self.bars)
+
+    def _changed(self, study: str) -> None:
+        if study == "spread":
+            self.refresh()
+
+    def _follow_problem(self) -> None:
+        """A design that cannot be solved: the copies shown are those of the last one."""
+        if self.isVisible() and self._findings.spread is None:
+            self.refresh()
+
+    def _say(self, head: str, note: str) -> None:
+        for label, text in ((self.head, head), (self.note, note)):
+            if label.text() != text:
+                label.setText(text)
+        self.note.setVisible(bool(note))
+
+    def _row(self, each: LimitSpread) -> tuple[str, ...]:
+        display = self._session.display
+        kinds = {kind.key: kind for kind in catalogue(self._session.document.design)}
+        kind = kinds.get(each.limit.reading)
+        wanted = words.bound(each.limit, kind.quantity, display) if kind is not None else ""
+        worst = "holds" if each.worst_holds else "fails"
+        if kind is not None and wanted:
+            worst = f"{units.show(each.worst, kind.quantity, display)}\n{worst}"
+        offenders = ", ".join(
+            f"{one.label} ({words.percent(one.share)})" for one in each.offenders if one.share > 0.0
+        )
+        tip = f"Most of its spread comes from: {offenders}." if offenders else ""
+        sure = f"95 % sure: between {words.percent(each.holds.low)} and "
+        return (
+            f"{each.label}\n{wanted}" if wanted else each.label,
+            words.percent(each.holds.share),
+            worst,
+            f"{sure}{words.percent(each.holds.high)} of all copies. {tip}".strip(),
+            each.limit.reading if kind is not None else "",
+        )
+
+    def _show_rows(self, rows: list[tuple[str, ...]]) -> None:
+        if rows == self._shown:
+            return
+        while self.limits.topLevelItemCount() > len(rows):
+            self.limits.takeTopLevelItem(self.limits.topLevelItemCount() - 1)
+        for place, row in enumerate(rows):
+            item = self.limits.topLevelItem(place) or QTreeWidgetItem(self.limits)
+            if place < len(self._shown) and row == self._shown[place]:
+                continue
+            for column, text in enumerate(row[:3]):
+                item.setText(column, text)
+                item.setToolTip(column, row[3])
+            item.setTextAlignment(_HOLD, Qt.AlignmentFlag.AlignRight)
+            item.setData(_LIMIT, Qt.ItemDataRole.UserRole, row[4])
+        self._shown = rows
+        show_all_rows(self.limits)
+
+    def _spreaders(self, spread: Spread) -> list[Bar]:
+        reading = self._findings.reading
+        if reading not in spread.shares:
+            return []
+        bars = [
+            Bar(each.label, each.share, words.percent(each.share))
+            for each in spread.contributions(reading)
+            if each.share >= _LEAST
+        ]
+        rest = spread.remainder(reading)
+        if rest >= _LEAST:
+            bars.append(Bar("several of them together", rest, words.percent(rest)))
+        return bars
+
+    def _look_into(self, item: QTreeWidgetItem) -> None:
+        reading = item.data(_LIMIT, Qt.ItemDataRole.UserRole)
+        if reading:
+            self._findings.look_into(reading)
+
+    def _edit(self) -> None:
+        from app.studies.tolerances import show_tolerances
+
+        show_tolerances(self._session, self.window())
+
+    def _colour(self) -> None:
+        palette = QPalette(self.note.palette())
+        palette.setColor(QPalette.ColorRole.WindowText, theme_source.theme.faint_ink)
+        self.note.setPalette(palette)
+
+
+def _told(spread: Spread) -> tuple[str, str]:
+    """The main sentence and what to know about it."""
+    if spread.limits:
+        share, does = spread.all_limits, "hold all limits"
+    else:
+        share, does = spread.good, "work as a throw-over lever"
+    notes = [
+        f"{words.count(spread.copies)} copies; of all that could be made, "
+        f"{words.interval(share)} (95 % sure).",
+    ]
+    if spread.limits and spread.good.count != spread.all_limits.count:
+        notes.append(f"{words.percent(spread.good.share)} hold them and always go home.")
+    notes.extend(spread.notes)
+    return f"{words.percent(share.share)} of copies {does}", " ".join(notes)

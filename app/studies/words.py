@@ -1,0 +1,65 @@
+"""Shares, limits and effects in words. Needs no Qt; the command line says the same."""
+
+from __future__ import annotations
+
+import math
+
+from solver import units
+from solver.model import Limit
+from solver.project import Display
+from solver.quantiles import Share
+from solver.sensitivity import Sensitivity
+from solver.units import Quantity
+
+_TINY = 1e-8
+"""Bounds below this only say "above zero"."""
+
+
+def percent(share: float) -> str:
+    """A share with a digit more near its ends; all and none only where it is exactly that."""
+    if math.isnan(share):
+        return "–"
+    value = 100.0 * share
+    if value in (0.0, 100.0):
+        return f"{value:.0f} %"
+    digits = 1 if 1.0 <= value <= 99.0 else 2
+    lowest = 10.0**-digits
+    return f"{min(max(value, lowest), 100.0 - lowest):.{digits}f} %"
+
+
+def interval(share: Share) -> str:
+    """What the share may be of all copies that could ever be made."""
+    return f"{percent(share.low)} to {percent(share.high)}"
+
+
+def count(number: int) -> str:
+    """A count with thin groups of three."""
+    return f"{number:,}".replace(",", " ")
+
+
+def bound(limit: Limit, quantity: Quantity, display: Display) -> str:
+    """What a limit asks for; "" where it only asks for more than nothing."""
+    parts = []
+    if limit.at_least is not None and abs(limit.at_least) > _TINY:
+        parts.append(f"at least {units.show(limit.at_least, quantity, display)}")
+    elif limit.at_least is not None and limit.at_least == 0.0:
+        parts.append(f"at least {units.show(0.0, quantity, display)}")
+    if limit.at_most is not None:
+        parts.append(f"at most {units.show(limit.at_most, quantity, display)}")
+    return ", ".join(parts)
+
+
+def change(value: float, quantity: Quantity, display: Display) -> str:
+    """A change with its sign; of a direction, the plain angle."""
+    kind: Quantity = "angle" if quantity == "direction" else quantity
+    if math.isnan(value):
+        return "–"
+    text = units.show(abs(value), kind, display)
+    return f"{'−' if value < 0.0 else '+'}{text}"
+
+
+def step(effect: Sensitivity, display: Display) -> str:
+    """The change of a number that its effect is told for."""
+    quantity = effect.number.quantity
+    kind: Quantity = "angle" if quantity == "direction" else quantity
+    return units.show(effect.typical, kind, display)
