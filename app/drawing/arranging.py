@@ -1,0 +1,254 @@
+"""Placing dimensions and names: beside the links, around the pivot, and in rows outside."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from app.drawing.dimension_parts import (
+    ABOVE,
+    ARROW,
+    BEYOND,
+    heading,
+    line_angle,
+    line_ends,
+    polar,
+    readable,
+    text_middle,
+)
+from app.drawing.dimensioning import Distance, Measure, Sector
+from app.drawing.linkage_view import axis_reach
+from app.drawing.metrics import text_width
+from app.drawing.model import (
+    LEAST_TEXT,
+    AngularDimension,
+    Dimension,
+    LinearDimension,
+    Place,
+)
+from app.drawing.placing import Candidate, Placer
+from app.drawing.poses import Posed, View
+from solver.project import DimensionChoice
+
+ROW = 7.0
+"""Between two rows of dimensions, mm."""
+FIRST_ROW = 9.0
+"""Between the view and the nearest row outside it, mm."""
+
+
+def arrange(
+    wanted: Sequence[Measure],
+    posed: Posed,
+    view: View,
+    placer: Placer,
+    moved: Sequence[DimensionChoice],
+) -> list[Dimension]:
+    """Dimensions for what is wanted, each where it is in the way least.
+
+    Those across and up go into rows outside everything else. `placer` knows what is drawn and
+    learns what comes.
+    """
+    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
+    placed: list[Dimension] = []
+    outside: list[Distance] = []
+    for one in wanted:
+        if isinstance(one, Distance) and one.angle is not None:
+            outside.append(one)
+            continue
+        found = placer.best(_candidates(one, posed, view))
+        if found is not None:
+            placed.append(_shifted(found.item, shifts))
+            placer.take(placed[-1:])
+    return placed + [_shifted(one, shifts) for one in _rows(outside, view, placer)]
+
+
+def _candidates(one: Measure, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
+    if isinstance(one, Distance):
+        return _beside(one, view)
+    if one.group == "throw":
+        return _over(one, posed, view)
+    return _around(one, view)
+
+
+def _made(one: Distance, view: View, through: Place) -> LinearDimension:
+    return LinearDimension(
+        one.key,
+        view(one.start),
+        view(one.end),
+        through,
+        one.value,
+        one.text,
+        one.angle,
+        view.scale,
+    )
+
+
+def _beside(one: Distance, view: View) -> Iterator[Candidate[Dimension]]:
+    """A straight distance on either side of its two places, nearer and farther off."""
+    start, end = view(one.start), view(one.end)
+    size = math.dist(start, end)
+    if size < 0.5:
+        return
+    along = heading(start, end)
+    middle = ((start[0] + end[0]) / 2.0, (start[1] + end[1]) / 2.0)
+    for step in range(9):
+        for side in (90.0, -90.0):
+            off = 8.0 + 0.8 * ROW * step
+            made = _made(one, view, polar(middle, off, along + side))
+            for text_at, extra in _text_places(made, size):
+                item = replace(made, text_at=text_at)
+                yield Candidate(item, (item,), 0.5 * off + extra)
+
+
+def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, float]]:
+    """Where the text may stand along its line, and how much that is worse than the middle."""
+    width = text_width(made.text, made.height)
+    way = readable(line_angle(made))
+    middle = text_middle(made)
+    if width + 1.0 <= size:
+        spare = (size - width) / 2.0 - 0.5
+        yield middle, 0.0
+        for share in (-0.6, 0.6):
+            yield polar(middle, share * spare, way), 1.0
+    beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
+    for sign in (1.0, -1.0):
+        yield polar(middle, sign * beyond, way), 3.0 if width + 1.0 > size else 8.0
+
+
+def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
+    """The throw: an arc beyond the grip."""
+    start = view.scale * one.radii[0] + axis_reach(posed.design, view)
+    for step in range(6):
+        radius = start + 4.0 + ROW * step
+        yield from _arcs(one, view, radius, (start, start), 0.3 * ROW * step)
+
+
+def _around(one: Sector, view: View) -> Iterator[Candidate[Dimension]]:
+    """An angle about a pivot, at one of the radii that it may take."""
+    for index, wished in enumerate(one.radii):
+        radius = max(view.scale * wished, 8.0 + 2.0 * index)
+        yield from _arcs(one, view, radius, (0.0, 0.0), 1.0 * index)
+
+
+def _arcs(
+    one: Sector, view: View, radius: float, reach: tuple[float, float], penalty: float
+) -> Iterator[Candidate[Dimension]]:
+    centre = view(one.centre)
+    width = text_width(one.text, LEAST_TEXT)
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 3.0), (1.35, 3.0)):
+        way = one.start + share * (one.end - one.start)
+        if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
+            spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
+            way = one.start - spare if share < 0.0 else one.end + spare
+        for out in (1.0, -1.0):
+            up = abs(math.sin(math.radians(way))) * LEAST_TEXT / 2.0
+            side = abs(math.cos(math.radians(way))) * width / 2.0
+            text_at = polar(centre, radius + out * (ABOVE + 0.4 + up + side), way)
+            item = AngularDimension(
+                *(one.key, centre, one.start, one.end, radius, one.text, reach, text_at)
+            )
+            yield Candidate(item, (item,), penalty + extra + (0.0 if out > 0.0 else 0.8))
+
+
+# ---- rows outside the view -------------------------------------------------------------
+
+
+def _rows(outside: Sequence[Distance], view: View, placer: Placer) -> list[Dimension]:
+    """Dimensions across under and over the view, dimensions up at its sides, smallest nearest."""
+    box = placer.extent()
+    middle = ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
+    sides: dict[str, list[Distance]] = {"below": [], "above": [], "right": [], "left": []}
+    for one in sorted(outside, key=lambda one: (one.value, one.key)):
+        far = view(one.end)
+        if one.angle == 0.0:
+            sides["above" if far[1] > middle[1] + 0.2 * (box[3] - box[1]) else "below"].append(one)
+        else:
+            sides["right" if far[0] >= middle[0] else "left"].append(one)
+    return [
+        dimension
+        for side, held in sides.items()
+        for dimension in _side(side, held, view, placer, box)
+    ]
+
+
+def _side(
+    side: str,
+    held: Sequence[Distance],
+    view: View,
+    placer: Placer,
+    box: tuple[float, float, float, float],
+) -> Iterator[Dimension]:
+    left, bottom, right, top = box
+    used: list[list[tuple[float, float]]] = []
+    for one in held:
+        level = 0
+        made = _in_row(one, view, (left, bottom, right, top), side, 0)
+        span = _span(made)
+        while level < len(used) and not _free(span, used, level):
+            level += 1
+        if level == len(used):
+            used.append([])
+        used[level].append(span)
+        made = _in_row(one, view, (left, bottom, right, top), side, level)
+        placer.take([made])
+        yield made
+
+
+def _free(span: tuple[float, float], used: list[list[tuple[float, float]]], level: int) -> bool:
+    """Whether a row has room for a span, and no row farther out would be crossed by it."""
+    return not any(span[0] < high and low < span[1] for row in used[level:] for low, high in row)
+
+
+def _in_row(
+    one: Distance, view: View, box: tuple[float, float, float, float], side: str, level: int
+) -> LinearDimension:
+    off = FIRST_ROW + ROW * level
+    left, bottom, right, top = box
+    through = {
+        "below": (0.0, bottom - off),
+        "above": (0.0, top + off - 4.0),
+        "right": (right + off, 0.0),
+        "left": (left - off + 4.0, 0.0),
+    }[side]
+    made = _made(one, view, through)
+    size = view.scale * one.value
+    width = text_width(made.text, made.height)
+    if width + 1.0 <= size:
+        return replace(made, text_at=text_middle(made))
+    # Beside the arrows, away from the datum.
+    first, second = line_ends(made)
+    away = heading(first, second)
+    return replace(
+        made,
+        text_at=polar(text_middle(made), size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0, away),
+    )
+
+
+def _span(made: LinearDimension) -> tuple[float, float]:
+    """What a dimension takes of its row, from end to end along the row."""
+    axis = 0 if made.angle == 0.0 else 1
+    half = text_width(made.text, made.height) / 2.0 + 1.0
+    ends = [end[axis] for end in line_ends(made)]
+    middle = text_middle(made)[axis]
+    places = (*ends, middle - half, middle + half)
+    return min(places) - BEYOND, max(places) + BEYOND
+
+
+def _shifted(dimension: Dimension, shifts: dict[str, tuple[float, float]]) -> Dimension:
+    """The dimension with its text moved as the builder wants; its line goes along sideways."""
+    shift = shifts.get(dimension.key, (0.0, 0.0))
+    if shift == (0.0, 0.0):
+        return dimension
+    if isinstance(dimension, LinearDimension):
+        x, y = text_middle(dimension)
+        through = (dimension.through[0] + shift[0], dimension.through[1] + shift[1])
+        return replace(dimension, through=through, text_at=(x + shift[0], y + shift[1]))
+    if isinstance(dimension, AngularDimension):
+        x, y = text_middle(dimension)
+        at = (x + shift[0], y + shift[1])
+        before = math.dist(dimension.centre, (x, y))
+        radius = dimension.radius + math.dist(dimension.centre, at) - before
+        return replace(dimension, radius=max(radius, 3.0), text_at=at)
+    x, y = dimension.text_at
+    return replace(dimension, text_at=(x + shift[0], y + shift[1]))

@@ -1,0 +1,64 @@
+"""The dimensioned view at a scale: linkage, names and dimensions as one block."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drawing.arranging import arrange
+from app.drawing.dimensioning import Measure
+from app.drawing.linkage_view import draw_linkage
+from app.drawing.model import Element, Place
+from app.drawing.names import hole_numbers, name_all
+from app.drawing.paper import Area
+from app.drawing.placing import Placer, bounds
+from app.drawing.poses import Posed, View, datum_of, place_of
+from app.drawing.shifting import shifted
+from solver.project import Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class ViewBlock:
+    """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper."""
+
+    scale: float
+    elements: tuple[Element, ...]
+    box: tuple[float, float, float, float]
+    origin: Place
+
+    def fits(self, area: Area) -> bool:
+        """Whether an area has room for the view."""
+        left, bottom, right, top = self.box
+        return right - left <= area.width and top - bottom <= area.height
+
+    def placed(self, area: Area) -> ViewBlock:
+        """The view in the middle of an area."""
+        left, bottom, right, top = self.box
+        x = area.middle[0] - (left + right) / 2.0
+        y = area.middle[1] - (bottom + top) / 2.0
+        return ViewBlock(
+            self.scale,
+            tuple(shifted(self.elements, x, y)),
+            (left + x, bottom + y, right + x, top + y),
+            (self.origin[0] + x, self.origin[1] + y),
+        )
+
+
+def bare_size(posed: Posed, scale: float) -> tuple[float, float]:
+    """Width and height (mm on paper) of the linkage alone, without names and dimensions."""
+    left, bottom, right, top = bounds(draw_linkage(posed, View(scale)))
+    return right - left, top - bottom
+
+
+def view_block(posed: Posed, sheet: Sheet, wanted: list[Measure], scale: float) -> ViewBlock:
+    """The view at a scale, wherever it comes to lie."""
+    view = View(scale)
+    drawn: list[Element] = draw_linkage(posed, view)
+    placer = Placer(drawn)
+    numbers = hole_numbers(posed, datum_of(posed.design, sheet.datum))
+    inner = [one for one in wanted if getattr(one, "angle", None) is None]
+    outer = [one for one in wanted if getattr(one, "angle", None) is not None]
+    drawn += arrange(inner, posed, view, placer, sheet.dimensions)
+    drawn += name_all(posed, view, numbers, sheet.units, placer)
+    drawn += arrange(outer, posed, view, placer, sheet.dimensions)
+    datum = datum_of(posed.design, sheet.datum)
+    return ViewBlock(scale, tuple(drawn), bounds(drawn), view(place_of(posed.design, datum)))
