@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Literal
 
 from app.drawing.dimension_parts import (
     ABOVE,
@@ -24,12 +25,16 @@ from app.drawing.model import (
     LEAST_TEXT,
     AngularDimension,
     Dimension,
+    Layer,
+    Line,
     LinearDimension,
     Place,
 )
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View
 from solver.project import DimensionChoice
+
+Side = Literal["below", "above", "right", "left"]
 
 ROW = 7.0
 """Between two rows of dimensions, mm."""
@@ -46,21 +51,33 @@ def arrange(
 ) -> list[Dimension]:
     """Dimensions for what is wanted, each where it is in the way least.
 
-    Those across and up go into rows outside everything else. `placer` knows what is drawn and
-    learns what comes.
+    Not for distances across and up, see `in_rows`. `placer` knows what is drawn and learns what
+    comes.
     """
     shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
     placed: list[Dimension] = []
-    outside: list[Distance] = []
     for one in wanted:
-        if isinstance(one, Distance) and one.angle is not None:
-            outside.append(one)
-            continue
         found = placer.best(_candidates(one, posed, view))
         if found is not None:
             placed.append(_shifted(found.item, shifts))
             placer.take(placed[-1:])
-    return placed + [_shifted(one, shifts) for one in _rows(outside, view, placer)]
+    return placed
+
+
+def in_rows(
+    sides: Mapping[Side, Sequence[Distance]],
+    view: View,
+    placer: Placer,
+    moved: Sequence[DimensionChoice],
+) -> list[Dimension]:
+    """Dimensions across and up in rows outside everything, the smallest nearest."""
+    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
+    box = placer.extent()
+    return [
+        _shifted(dimension, shifts)
+        for side, held in sides.items()
+        for dimension in _side(side, held, view, placer, box)
+    ]
 
 
 def _candidates(one: Measure, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -154,26 +171,39 @@ def _arcs(
 # ---- rows outside the view -------------------------------------------------------------
 
 
-def _rows(outside: Sequence[Distance], view: View, placer: Placer) -> list[Dimension]:
-    """Dimensions across under and over the view, dimensions up at its sides, smallest nearest."""
-    box = placer.extent()
-    middle = ((box[0] + box[2]) / 2.0, (box[1] + box[3]) / 2.0)
-    sides: dict[str, list[Distance]] = {"below": [], "above": [], "right": [], "left": []}
+def sides_of(outside: Sequence[Distance], view: View, placer: Placer) -> dict[Side, list[Distance]]:
+    """On which side of the view each distance across or up goes, smallest first."""
+    left, bottom, right, top = placer.extent()
+    high, middle = bottom + 0.7 * (top - bottom), (left + right) / 2.0
+    sides: dict[Side, list[Distance]] = {"below": [], "above": [], "right": [], "left": []}
     for one in sorted(outside, key=lambda one: (one.value, one.key)):
-        far = view(one.end)
+        x, y = view(one.end)
         if one.angle == 0.0:
-            sides["above" if far[1] > middle[1] + 0.2 * (box[3] - box[1]) else "below"].append(one)
+            sides["above" if y > high else "below"].append(one)
         else:
-            sides["right" if far[0] >= middle[0] else "left"].append(one)
-    return [
-        dimension
-        for side, held in sides.items()
-        for dimension in _side(side, held, view, placer, box)
-    ]
+            sides["right" if x >= middle else "left"].append(one)
+    return sides
+
+
+def extension_lines(
+    sides: Mapping[Side, Sequence[Distance]], view: View, placer: Placer
+) -> Iterator[Line]:
+    """Where the extension lines to the rows outside will run, for names to keep off."""
+    left, bottom, right, top = placer.extent()
+    for side, held in sides.items():
+        for one in held:
+            for x, y in (view(one.start), view(one.end)):
+                end = {
+                    "below": (x, bottom),
+                    "above": (x, top),
+                    "right": (right, y),
+                    "left": (left, y),
+                }
+                yield Line(Layer.DIMENSIONS, (x, y), end[side])
 
 
 def _side(
-    side: str,
+    side: Side,
     held: Sequence[Distance],
     view: View,
     placer: Placer,
@@ -201,7 +231,7 @@ def _free(span: tuple[float, float], used: list[list[tuple[float, float]]], leve
 
 
 def _in_row(
-    one: Distance, view: View, box: tuple[float, float, float, float], side: str, level: int
+    one: Distance, view: View, box: tuple[float, float, float, float], side: Side, level: int
 ) -> LinearDimension:
     off = FIRST_ROW + ROW * level
     left, bottom, right, top = box

@@ -11,8 +11,9 @@ from app.drawing.figures import SheetUnits, angle, length
 from app.drawing.linkage_view import grip_radius, lever_directions
 from app.drawing.model import Place
 from app.drawing.poses import Posed, datum_of, place_of
-from solver.model import FRAME, Design, Link, TorsionSpring
+from solver.model import FRAME, Design, Link, Point, TorsionSpring
 from solver.project import Display, Sheet
+from solver.stop_pins import StopPin, stop_pins
 
 Group = Literal["throw", "stop", "hole", "link", "spring", "own"]
 _STRAIGHT = 0.02
@@ -231,7 +232,10 @@ def _told(distance: Distance, units: SheetUnits) -> Distance:
 def _holes(design: Design, datum: str, units: SheetUnits) -> Iterator[Measure]:
     """Holes from the datum, across and up: the frame's are shown, the others can be."""
     zero, frame = place_of(design, datum), set(design.links[0].points)
-    for point in design.points:
+    # A point that lies over another takes no second dimension unless the builder wants one.
+    told: set[tuple[str, float]] = set()
+    every: list[Point | StopPin] = [*design.points, *stop_pins(design)]
+    for point in every:
         for key, way, words in (("across", 0.0, "across"), ("up", 90.0, "up")):
             made = Distance(
                 f"{key}:{point.name}",
@@ -241,7 +245,14 @@ def _holes(design: Design, datum: str, units: SheetUnits) -> Iterator[Measure]:
                 (point.x, point.y),
                 way,
                 "",
-                point.name in frame,
+                point.name in frame and (key, _signed(zero, point, way)) not in told,
             )
             if made.value > 0.005:
+                if made.shown:
+                    told.add((key, _signed(zero, point, way)))
                 yield _told(made, units)
+
+
+def _signed(zero: Place, point: Point | StopPin, way: float) -> float:
+    """How far a point lies from the datum across (way 0) or up, to a hundredth of a mm."""
+    return round(point.y - zero[1] if way else point.x - zero[0], 2)

@@ -12,6 +12,7 @@ from app.drawing.dimension_parts import heading, polar
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
 from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
 from solver.bars import capsule
+from solver.holes import whole_plate
 from solver.model import (
     FRAME,
     CompressionSpring,
@@ -23,6 +24,7 @@ from solver.model import (
     TorsionSpring,
 )
 from solver.outlines import half_widths, polygon
+from solver.stop_pins import stop_pins
 
 _GRIP = 0.9
 """Radius of the drawn knob at the grip over half the lever's width."""
@@ -37,13 +39,13 @@ def draw_linkage(posed: Posed, view: View) -> list[Element]:
     return [
         *_phantoms(posed, view, covered),
         *_frame(posed.at_a, view),
-        *_outlines(plates),
+        *_outlines([*_frame_plate(posed.at_a, view), *plates]),
         *_sliders(posed.at_a, view),
         *_springs(posed.at_a, view),
         *_holes(posed.at_a, view),
         *_loads(posed.at_a, view),
         *_lever_lines(posed, view),
-        *_stops(posed, view),
+        *_stops(posed.at_a, view),
     ]
 
 
@@ -53,6 +55,14 @@ def _plates(design: Design, view: View) -> list[tuple[str, shapely.Polygon]]:
         (link.name, shapely.transform(polygon(design, link.name), lambda xy: _all_on(view, xy)))
         for link in moving_links(design)
     ]
+
+
+def _frame_plate(design: Design, view: View) -> list[tuple[str, shapely.Polygon]]:
+    """The frame's plate on paper, where it has one; it lies under all others."""
+    if design.plate_of(FRAME) is None:
+        return []
+    shape = whole_plate(design, FRAME)
+    return [(FRAME, shapely.transform(shape, lambda xy: _all_on(view, xy)))]
 
 
 def _all_on(view: View, places: object) -> object:
@@ -93,10 +103,8 @@ def _phantoms(posed: Posed, view: View, covered: shapely.Geometry) -> Iterator[E
 
 
 def _frame(design: Design, view: View) -> Iterator[Element]:
-    """The frame's plate where it has one; otherwise the ground under each of its points."""
+    """The ground under each of the frame's points, where the frame is no plate."""
     if design.plate_of(FRAME) is not None:
-        shape = shapely.transform(polygon(design, FRAME), lambda xy: _all_on(view, xy))
-        yield from _pieces(shape.exterior, Layer.OUTLINE)
         return
     widths = half_widths(design)
     for name in frame_points(design):
@@ -215,33 +223,8 @@ def lever_directions(posed: Posed) -> dict[str, float]:
     return found
 
 
-def _stops(posed: Posed, view: View) -> Iterator[Element]:
-    for place, outward in stop_faces(posed, view).values():
-        yield from symbols.stop(place, outward)
-
-
-def stop_faces(posed: Posed, view: View) -> dict[str, tuple[Place, float]]:
-    """Where each stop's face is on paper, and the direction into the stop, by the rest's name.
-
-    The design holds the lever's directions alone: the face is drawn on the lever's edge, six
-    tenths of the way to its grip.
-    """
-    sense = posed.analysis.sense
-    directions = lever_directions(posed)
-    faces = {}
-    for name, way, design in (("rest A", -sense, posed.at_a), ("rest B", sense, posed.at_b)):
-        pivot = view(place_of(design, design.lever_pivot()))
-        outward = directions[name] + 90.0 * way
-        along = polar(pivot, 0.6 * view.scale * grip_radius(design), directions[name])
-        faces[name] = (_edge(dict(_plates(design, view))[design.lever], along, outward), outward)
-    return faces
-
-
-def _edge(shape: shapely.Polygon, place: Place, outward: float) -> Place:
-    """The outermost place of a shape on the line through `place` along `outward`."""
-    reach = 2.0 * max(math.dist(place, corner) for corner in shape.exterior.coords)
-    ray = shapely.LineString((polar(place, -reach, outward), polar(place, reach, outward)))
-    turn = math.radians(outward)
-    across = shapely.get_coordinates(shape.intersection(ray))
-    steps = [(x - place[0]) * math.cos(turn) + (y - place[1]) * math.sin(turn) for x, y in across]
-    return polar(place, max(steps, default=0.0), outward)
+def _stops(design: Design, view: View) -> Iterator[Element]:
+    for pin in stop_pins(design):
+        place, radius = view((pin.x, pin.y)), view.scale * pin.diameter / 2.0
+        yield Circle(Layer.HOLES, place, radius)
+        yield from symbols.centre_marks(place, radius + 1.5)

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 
 from app.drawing.dimension_parts import heading, polar
 from app.drawing.figures import SheetUnits, with_unit
-from app.drawing.linkage_view import axis_reach, grip_radius, lever_directions, stop_faces
+from app.drawing.linkage_view import axis_reach, grip_radius, lever_directions
 from app.drawing.metrics import cut, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Line, Place, Text
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View, pin_at, place_of
 from solver.model import Force, TorsionSpring
+from solver.stop_pins import stop_pins
 
 _LONGEST = 42.0
 """Width (mm) to which names are cut."""
@@ -88,16 +89,19 @@ def _rests(posed: Posed, view: View) -> Iterator[Name]:
     radius = view.scale * grip_radius(design) + axis_reach(design, view)
     for name, direction in lever_directions(posed).items():
         yield Name(name, polar(pivot, radius, direction), 0.5)
-    for name, (face, outward) in stop_faces(posed, view).items():
-        yield Name(f"stop {name[-1]}", polar(face, 2.0, outward), 1.5)
 
 
 def _holes(posed: Posed, view: View, numbers: dict[str, int]) -> Iterator[Name]:
     design = posed.design
-    for point, number in numbers.items():
-        pin = pin_at(design, point)
-        clear = view.scale * pin / 2.0 if pin is not None else 1.0
-        yield Name(f"{number} {point}", view(place_of(design, point)), clear, str(number))
+    stops = {pin.name: pin for pin in stop_pins(design)}
+    for name, number in numbers.items():
+        if name in stops:
+            stop = stops[name]
+            place, pin = (stop.x, stop.y), stop.diameter
+        else:
+            place, pin = place_of(design, name), pin_at(design, name) or 0.0
+        clear = max(view.scale * pin / 2.0, 1.0)
+        yield Name(f"{number} {name}", view(place), clear, str(number))
 
 
 def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
@@ -125,10 +129,12 @@ def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
 
 
 def hole_numbers(posed: Posed, datum: str) -> dict[str, int]:
-    """The number of each hole on the sheet: the datum's first, then the frame's, link by link."""
+    """The number of each hole on the sheet: the datum's, the frame's, the stops', the others'."""
     design = posed.design
     order: Sequence[str] = (
         datum,
-        *(name for link in design.links for name in link.points),
+        *design.links[0].points,
+        *(pin.name for pin in stop_pins(design)),
+        *(name for link in design.links[1:] for name in link.points),
     )
     return {name: number for number, name in enumerate(dict.fromkeys(order), start=1)}

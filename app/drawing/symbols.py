@@ -44,13 +44,6 @@ def rails(a: Place, b: Place, half: float) -> Iterator[Element]:
         yield from hatched(*((end, start) if side > 0.0 else (start, end)))
 
 
-def stop(place: Place, outward: float) -> Iterator[Element]:
-    """A stop: a hatched face; `outward` is the direction into it (degrees)."""
-    half = 5.0
-    start, end = polar(place, half, outward + 90.0), polar(place, half, outward - 90.0)
-    yield from hatched(end, start, Layer.OUTLINE)
-
-
 def centre_marks(place: Place, reach: float) -> Iterator[Element]:
     """The crossed centre lines of a hole."""
     x, y = place

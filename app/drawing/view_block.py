@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drawing.arranging import arrange
-from app.drawing.dimensioning import Measure
+from app.drawing.arranging import arrange, extension_lines, in_rows, sides_of
+from app.drawing.dimensioning import Distance, Measure
 from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Element, Place
 from app.drawing.names import hole_numbers, name_all
@@ -55,10 +55,14 @@ def view_block(posed: Posed, sheet: Sheet, wanted: list[Measure], scale: float) 
     drawn: list[Element] = draw_linkage(posed, view)
     placer = Placer(drawn)
     numbers = hole_numbers(posed, datum_of(posed.design, sheet.datum))
-    inner = [one for one in wanted if getattr(one, "angle", None) is None]
-    outer = [one for one in wanted if getattr(one, "angle", None) is not None]
+    outer = [one for one in wanted if isinstance(one, Distance) and one.angle is not None]
+    inner = [one for one in wanted if one not in outer]
     drawn += arrange(inner, posed, view, placer, sheet.dimensions)
-    drawn += name_all(posed, view, numbers, sheet.units, placer)
-    drawn += arrange(outer, posed, view, placer, sheet.dimensions)
+    sides = sides_of(outer, view, placer)
+    keep_off = Placer(drawn)
+    keep_off.take(extension_lines(sides, view, placer))
+    names = name_all(posed, view, numbers, sheet.units, keep_off)
+    placer.take(names)
+    drawn += [*names, *in_rows(sides, view, placer, sheet.dimensions)]
     datum = datum_of(posed.design, sheet.datum)
     return ViewBlock(scale, tuple(drawn), bounds(drawn), view(place_of(posed.design, datum)))

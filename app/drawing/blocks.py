@@ -1,0 +1,145 @@
+"""Blocks of a sheet: headed tables and notes, and how they flow through the room there is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from app.drawing.metrics import text_width, wrap
+from app.drawing.model import LEAST_TEXT, Across, Element, Place, Table, Text
+from app.drawing.paper import Area
+from app.drawing.table_parts import fitting_widths, parts_of_table
+
+ROW = 4.4
+"""Height of a table's row, mm."""
+HEADING = 5.0
+"""What a heading takes over its block, mm."""
+BETWEEN = 5.0
+"""Between two blocks, mm."""
+
+Row = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A heading over a table, or over lines of text where `ruled` is not set; widths in mm."""
+
+    heading: str
+    rows: tuple[Row, ...]
+    widths: tuple[float, ...]
+    aligned: tuple[Across, ...] = ()
+    headers: int = 1
+    ruled: bool = True
+
+    @property
+    def width(self) -> float:
+        """What it takes from left to right, mm."""
+        return max(sum(self.widths), text_width(self.heading, LEAST_TEXT, bold=True))
+
+    @property
+    def height(self) -> float:
+        """What it takes from top to bottom, mm."""
+        return HEADING + ROW * len(self.rows)
+
+    def elements(self, at: Place) -> Iterator[Element]:
+        """The block with its upper left corner at a place."""
+        x, y = at
+        yield Text(self.heading, (x, y - 3.2), LEAST_TEXT, bold=True)
+        table = Table(
+            (x, y - HEADING),
+            self.widths,
+            self.rows,
+            ROW,
+            headers=self.headers,
+            aligned=self.aligned,
+        )
+        if self.ruled:
+            yield table
+        else:
+            yield from (part for part in parts_of_table(table) if isinstance(part, Text))
+
+    def split(self, room: float) -> tuple[Block, Block] | None:
+        """What goes into so much height, and the rest under the same heads; None if nothing does."""
+        fitting = int((room - HEADING) / ROW + 1e-9)
+        if fitting < self.headers + 2 or fitting >= len(self.rows):
+            return None
+        heads = self.rows[: self.headers]
+        rest = replace(
+            self,
+            heading=f"{self.heading.removesuffix(_GOES_ON)}{_GOES_ON}",
+            rows=(*heads, *self.rows[fitting:]),
+        )
+        return replace(self, rows=self.rows[:fitting]), rest
+
+
+_GOES_ON = " (continued)"
+
+
+def table_block(
+    heading: str,
+    rows: Sequence[Row],
+    limit: float,
+    aligned: Sequence[Across] = (),
+    headers: int = 1,
+) -> Block:
+    """A table as wide as its texts want, its widest columns narrowed to keep within `limit` mm."""
+    widths = list(fitting_widths(tuple(rows), LEAST_TEXT, headers))
+    while sum(widths) > limit + 1e-9:
+        widest = max(widths)
+        second = max((width for width in widths if width < widest - 1e-9), default=0.0)
+        count = sum(1 for width in widths if width >= widest - 1e-9)
+        target = max(second, widest - (sum(widths) - limit) / count)
+        widths = [min(width, target) for width in widths]
+    return Block(heading, tuple(rows), tuple(widths), tuple(aligned), headers)
+
+
+def notes_block(heading: str, notes: Sequence[str], width: float) -> Block:
+    """Sentences as lines of text, each beginning on a line of its own."""
+    lines = [
+        f"– {line}" if first else f"   {line}"
+        for note in notes
+        for first, line in (
+            (index == 0, line) for index, line in enumerate(wrap(note, LEAST_TEXT, width - 6.0))
+        )
+    ]
+    return Block(heading, tuple((line,) for line in lines), (width,), headers=0, ruled=False)
+
+
+def flow(blocks: Sequence[Block], areas: Sequence[Area]) -> tuple[list[list[Element]], list[Block]]:
+    """Lay blocks into areas, side by side where two are narrow; and the blocks that are left.
+
+    Keeps their order; a table that is too long goes on in the next area.
+    """
+    left = list(blocks)
+    filled: list[list[Element]] = []
+    for area in areas:
+        elements, left = _fill(left, area)
+        filled.append(elements)
+    return filled, left
+
+
+def _fill(blocks: list[Block], area: Area) -> tuple[list[Element], list[Block]]:
+    elements: list[Element] = []
+    x, top, shelf = area.left, area.top, 0.0
+    left = list(blocks)
+    while left:
+        block = left[0]
+        if x > area.left and x + block.width > area.right + 0.1:
+            x, top, shelf = area.left, top - shelf - BETWEEN, 0.0
+        room = top - area.bottom
+        if block.height > room + 1e-6:
+            if x > area.left:
+                # Not beside the block there, but perhaps under it.
+                x, top, shelf = area.left, top - shelf - BETWEEN, 0.0
+                if block.height <= top - area.bottom:
+                    continue
+            parted = block.split(top - area.bottom)
+            if parted is not None:
+                elements += parted[0].elements((x, top))
+                left[0] = parted[1]
+            break
+        elements += block.elements((x, top))
+        x += block.width + BETWEEN
+        shelf = max(shelf, block.height)
+        del left[0]
+    return elements, left
