@@ -1,8 +1,9 @@
 """A project file as a model of a general rigid-body engine (MuJoCo's XML).
 
-Nothing of the solver is used: the JSON is read as it stands. Links become bodies of a tree,
-closed loops the engine's own `connect` constraints, slots blocks on slide joints, springs
-tendons with a deadband where they let go. Metres, newtons and kilograms.
+Nothing of the solver's mechanics is used: the JSON is read as it stands (what plates weigh, and
+where, is checked in test_outline_areas). Links become bodies of a tree, closed loops the engine's
+own `connect` constraints, slots blocks on slide joints, springs tendons with a deadband where
+they let go. Metres, newtons and kilograms.
 
 An extension spring's initial tension is carried by a shorter effective length, which is right as
 long as the spring is stretched: `Plant.free_lengths` tells whoever uses the model what to check.
@@ -17,6 +18,10 @@ from xml.etree import ElementTree as Xml
 
 import numpy as np
 from numpy.typing import NDArray
+
+from solver.codec import shape_of
+from solver.model import Design
+from solver.outlines import plate_weight
 
 Json = dict[str, Any]
 Vector = NDArray[np.float64]
@@ -120,10 +125,20 @@ class Plant:
             body = self._bodies[self.carrier(weight["point"])]
             heavy = Xml.SubElement(body, "body", name=f"weight {number}")
             self._inertia(heavy, self.at[weight["point"]], weight["mass"], 1e-9)
+        self._plates()
         tendons = Xml.SubElement(root, "tendon")
         for spring in self._design["springs"]:
             self._spring(tendons, spring)
         return Xml.tostring(root, encoding="unicode")
+
+    def _plates(self) -> None:
+        design = shape_of(Design).decode(self._design)
+        for plate in design.plates:
+            if plate.link != self._frame:
+                body = Xml.SubElement(self._bodies[plate.link], "body")
+                weight = plate_weight(design, plate)
+                middle = np.array([weight.x, weight.y, 0.0]) * MM
+                self._inertia(body, middle, weight.mass, 1e-9)
 
     def _option(self, root: Xml.Element) -> None:
         pull = self._design["gravity"]
