@@ -37,6 +37,7 @@ AnyIndex = QModelIndex | QPersistentModelIndex
 _ROW = Qt.ItemDataRole.UserRole
 _SIGN = 16
 _EDGE = 8
+_KNOWN = 200
 _WORD: dict[State, str] = {"good": "holds", "bad": "fails", "unknown": "not known"}
 
 
@@ -124,7 +125,8 @@ class LimitList(QListView):
         self._rows: list[Row] = []
         self._model = QStandardItemModel(self)
         self.setModel(self._model)
-        self.setItemDelegate(_RowPainter(self))
+        self._painter = _RowPainter(self)
+        self.setItemDelegate(self._painter)
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -172,7 +174,8 @@ class LimitList(QListView):
     def changeEvent(self, event: QEvent) -> None:
         """Follow the application's font."""
         super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
+        if event.type() == QEvent.Type.FontChange and hasattr(self, "_painter"):
+            self._painter.forget()
             self.scheduleDelayedItemsLayout()
 
 
@@ -182,6 +185,11 @@ class _RowPainter(QStyledItemDelegate):
     def __init__(self, view: LimitList) -> None:
         super().__init__(view)
         self._view = view
+        self._heights: dict[tuple[str, bool, int], int] = {}
+
+    def forget(self) -> None:
+        """Measure the texts anew, in another font."""
+        self._heights.clear()
 
     def _room(self) -> int:
         return max(self._view.viewport().width() - 3 * _EDGE - _SIGN, 40)
@@ -193,8 +201,17 @@ class _RowPainter(QStyledItemDelegate):
 
     def lines(self, row: Row) -> tuple[int, int]:
         """Heights of the limit and of its sentence at the present width."""
-        limit = _wrapped(QFontMetrics(self._bold()), row.limit, self._room())
-        return limit, _wrapped(self._view.fontMetrics(), row.sentence, self._room())
+        return self._height(row.limit, bold=True), self._height(row.sentence, bold=False)
+
+    def _height(self, text: str, bold: bool) -> int:
+        """The height of a wrapped text; a list asks for it many times between two changes."""
+        key = (text, bold, self._room())
+        if key not in self._heights:
+            if len(self._heights) > _KNOWN:
+                self._heights.clear()
+            metrics = QFontMetrics(self._bold()) if bold else self._view.fontMetrics()
+            self._heights[key] = _wrapped(metrics, text, self._room())
+        return self._heights[key]
 
     def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
         """As high as the wrapped texts."""

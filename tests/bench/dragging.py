@@ -10,9 +10,9 @@ import time
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QEvent, QPointF, Qt
+from PySide6.QtCore import QEvent, QObject, QPointF, Qt
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QGraphicsView
 
 from app.main import make_application, open_window
 from app.settings import Settings
@@ -63,6 +63,32 @@ def rows(examples: Path) -> list[Row]:
     return found
 
 
+class _Painted(QObject):
+    """Sees whether sketch and curves, which follow every step of a drag, have been painted."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        views = window.findChildren(QGraphicsView)
+        self._views = [view.viewport() for view in views if view.isVisible()]
+        self._waiting: set[QObject] = set()
+        for view in self._views:
+            view.installEventFilter(self)
+
+    def clear(self) -> None:
+        """Wait for all of them."""
+        self._waiting = set(self._views)
+
+    def all(self) -> bool:
+        """Whether all have been painted since."""
+        return not self._waiting
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Note what is painted."""
+        if event.type() == QEvent.Type.Paint:
+            self._waiting.discard(watched)
+        return False
+
+
 def _settle(application: QApplication) -> None:
     for _ in range(20):
         application.processEvents()
@@ -84,14 +110,18 @@ def _drag_row(application: QApplication, window: MainWindow, name: str, point: s
         application.sendEvent(view, event)
 
     left, none = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
+    painted = _Painted(window)
     mouse(QEvent.Type.MouseButtonPress, start, left)
+    mouse(QEvent.Type.MouseMove, start + QPointF(9.0, 0.0), left)  # far enough to begin a drag
+    _settle(application)
     times = []
     for frame in range(FRAMES):
         at = start + QPointF(8.0 * np.sin(frame / 9.0), 6.0 * np.sin(frame / 7.0))
+        painted.clear()
         began = time.perf_counter()
         mouse(QEvent.Type.MouseMove, at, left)
-        application.processEvents()
-        application.processEvents()
+        while not painted.all():
+            application.processEvents()
         times.append(time.perf_counter() - began)
     mouse(QEvent.Type.MouseButtonRelease, start, none)
     _settle(application)
