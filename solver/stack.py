@@ -54,10 +54,7 @@ def stack(design: Design) -> Stack:
         low, high = pin_span(design, point, layers)
         lows.append(low)
         tops.append(high)
-    for spring in design.springs:
-        if not isinstance(spring, TorsionSpring):
-            bottom = _top_below(layers, spring_layer(design, spring)) + WASHER
-            tops.append(bottom + coil_width(spring))
+    tops += [springs_top(design, point.name, layers) for point in design.points]
     return Stack(layers, min(lows), max(tops))
 
 
@@ -113,19 +110,36 @@ def pin_span(
 ) -> tuple[float, float]:
     """Lower and upper end (mm) of the pin at a point.
 
-    It ends flush with the back of the frame, where it is held, and stands out at free ends.
+    It carries the springs that hang on it, ends flush with the back of the frame where that
+    holds it, and stands out at free ends.
     """
     low, high = pin_layers(design, point)
     held = FRAME in pinned_links(design, point)
     flush = held and low == 0
     bottom = layers.get(low, layers[0])[0] - (0.0 if flush else PIN_END)
-    return bottom, layers.get(high, layers[0])[1] + PIN_END
+    top = max(layers.get(high, layers[0])[1], springs_top(design, point, layers))
+    return bottom, top + PIN_END
+
+
+def springs_top(design: Design, point: str, layers: Mapping[int, tuple[float, float]]) -> float:
+    """The upper side (mm) of the straight springs that hang on a point; -inf without any."""
+    tops = (
+        _top_below(layers, spring_layer(design, spring)) + WASHER + coil_width(spring)
+        for spring in design.springs
+        if not isinstance(spring, TorsionSpring) and point in (spring.a, spring.b)
+    )
+    return max(tops, default=-math.inf)
 
 
 def pin_length(design: Design, point: str) -> float:
     """Length (mm) of the pin at a point, rounded up to half a millimetre."""
     bottom, top = pin_span(design, point, _layers(design))
-    return math.ceil((top - bottom) * 2.0 - 1e-9) / 2.0
+    return up_to_half(top - bottom)
+
+
+def up_to_half(length: float) -> float:
+    """A length (mm) rounded up to half a millimetre."""
+    return math.ceil(length * 2.0 - 1e-9) / 2.0
 
 
 def spring_layer(design: Design, spring: Spring) -> int:

@@ -1,0 +1,241 @@
+"""The parts list: what to cut, buy and fetch from the drawer for one linkage or a row of them.
+
+The rules are simple. One plate for each link, one pin for each joint as long as its layers ask
+for, a retaining ring for each of its free ends, a washer or a spacer between the links on it;
+one pin for each spring end that has one; the springs with their guide rods; two stop pins; a
+knob with its screw (unless a weight at the grip is the knob); the weights. Like parts stand in
+one row, and everything is counted once for each lever of a row.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
+
+from solver.holes import KNOB_SCREW, spring_pin, whole_plate
+from solver.materials import materials, plate_mass
+from solver.model import (
+    FRAME,
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    Plate,
+    Spring,
+    TorsionSpring,
+)
+from solver.outlines import layer_of, section_of
+from solver.project import Display, Sheet
+from solver.stack import (
+    FRAME_THICKNESS,
+    PIN_END,
+    WASHER,
+    jointed,
+    pin_layers,
+    pin_length,
+    pinned_links,
+    springs_top,
+    stack,
+    up_to_half,
+)
+from solver.stop_pins import stop_pins
+from solver.units import number, show, unit_of
+
+PartKind = Literal[
+    "plate", "pin", "ring", "washer", "spacer", "spring", "rod", "stop", "knob", "screw", "weight"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    """One row. Sizes in mm, mass of one piece in kg; None where it does not apply or is unknown.
+
+    length and width are those of the stock that a plate is cut from; a round part has its
+    diameter as width. `material` is the name to print. `item` counts the rows from 1.
+    """
+
+    item: int
+    name: str
+    kind: PartKind
+    count: int
+    material: str = ""
+    thickness: float | None = None
+    length: float | None = None
+    width: float | None = None
+    mass: float | None = None
+    note: str = ""
+
+
+def parts_list(design: Design, sheet: Sheet | None = None) -> tuple[PartRow, ...]:
+    """The rows for all levers of the sheet (one without a sheet), plates first.
+
+    Every number follows from the design as drawn; nothing is raised for one that does not move,
+    but it has to pass the static checks.
+    """
+    levers = max(sheet.levers, 1) if sheet is not None else 1
+    found: dict[tuple[object, ...], PartRow] = {}
+    for row in _rows(design):
+        key = (row.kind, row.name, row.width, row.length, row.thickness, row.material)
+        if key in found:
+            known = found[key]
+            note = ", ".join(part for part in (known.note, row.note) if part)
+            found[key] = replace(known, count=known.count + row.count, note=note)
+        else:
+            found[key] = row
+    return tuple(
+        replace(row, item=place, count=row.count * levers)
+        for place, row in enumerate(found.values(), start=1)
+    )
+
+
+def piece_count(rows: Sequence[PartRow]) -> int:
+    """How many pieces there are in all."""
+    return sum(row.count for row in rows)
+
+
+def total_mass(rows: Sequence[PartRow]) -> float:
+    """What all pieces weigh together, as far as it is known (kg)."""
+    return sum(row.count * row.mass for row in rows if row.mass is not None)
+
+
+def _rows(design: Design) -> Iterator[PartRow]:
+    yield from _plates(design)
+    yield from _pins(design)
+    yield from _fittings(design)
+    for spring in design.springs:
+        yield from _spring(spring)
+    yield from _stops(design)
+    if not any(weight.point == design.grip for weight in design.weights):
+        yield PartRow(0, "knob", "knob", 1, note=design.grip)
+    if not any(pivot.point == design.grip for pivot in design.pivots):
+        yield PartRow(0, f"screw M{KNOB_SCREW:g}", "screw", 1, "Steel", note="for the knob")
+    for weight in design.weights:
+        yield PartRow(0, weight.name, "weight", 1, mass=weight.mass, note=f"at {weight.point}")
+
+
+def _plates(design: Design) -> Iterator[PartRow]:
+    for link in design.links:
+        plate = design.plate_of(link.name)
+        if plate is None:
+            yield PartRow(0, link.name, "plate", 1, note="plate not settled")
+        else:
+            yield _plate(design, plate)
+
+
+def _plate(design: Design, plate: Plate) -> PartRow:
+    shape = whole_plate(design, plate.link)
+    corners = list(shape.minimum_rotated_rectangle.exterior.coords)
+    sides = sorted(math.dist(a, b) for a, b in pairwise(corners[:3]))
+    mass = plate_mass(section_of(shape).area, plate.thickness, plate.material)
+    return PartRow(
+        0,
+        plate.link,
+        "plate",
+        1,
+        materials()[plate.material].title,
+        plate.thickness,
+        round(sides[1], 1),
+        round(sides[0], 1),
+        mass,
+        f"layer {layer_of(design, plate.link)}",
+    )
+
+
+def _round(name: str, kind: PartKind, diameter: float, length: float, note: str) -> PartRow:
+    """A round steel part."""
+    mass = plate_mass(math.pi / 4.0 * diameter**2, length, "steel")
+    return PartRow(0, name, kind, 1, "Steel", None, length, diameter, mass, note)
+
+
+def _pins(design: Design) -> Iterator[PartRow]:
+    layers = stack(design).layers
+    for point in jointed(design):
+        diameter = design.pivot_at(point).pin_diameter
+        yield _round("pin", "pin", diameter, pin_length(design, point), point)
+    joints = jointed(design)
+    for name in (point.name for point in design.points if point.name not in joints):
+        end = spring_pin(design, name)
+        if end:
+            low, _ = layers.get(layer_of(design, design.links_at(name)[0]), layers[0])
+            high = springs_top(design, name, layers) + PIN_END
+            yield _round("spring pin", "pin", end, up_to_half(high - low), name)
+
+
+def _fittings(design: Design) -> Iterator[PartRow]:
+    """Retaining rings, washers and spacers of all pins."""
+    layers = stack(design).layers
+    for point in jointed(design):
+        diameter = design.pivot_at(point).pin_diameter
+        links = pinned_links(design, point)
+        at = sorted({layer_of(design, link) for link in links})
+        held = FRAME in links and pin_layers(design, point)[0] == 0
+        rings = PartRow(0, "retaining ring", "ring", 1 if held else 2, "Steel", width=diameter)
+        yield rings
+        for low, high in pairwise(layer for layer in at if layer in layers):
+            room = layers[high][0] - layers[low][1]
+            if room <= WASHER + 1e-9:
+                yield PartRow(0, "washer", "washer", 1, "Steel", thickness=WASHER, width=diameter)
+            else:
+                size = round(room, 2)
+                yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, diameter, note=point)
+
+
+def _spring(spring: Spring) -> Iterator[PartRow]:
+    plain = Display()
+    if isinstance(spring, TorsionSpring):
+        note = f"torsion, {show(spring.rate, 'angular_rate', plain)}"
+        yield PartRow(0, spring.name, "spring", 1, note=note)
+        return
+    assert isinstance(spring, CompressionSpring | ExtensionSpring)
+    kind = "compression" if isinstance(spring, CompressionSpring) else "extension"
+    note = f"{kind}, {show(spring.rate, 'rate', plain)}"
+    yield PartRow(0, spring.name, "spring", 1, length=spring.free_length, note=note)
+    if isinstance(spring, CompressionSpring) and spring.rod is not None:
+        yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
+
+
+def _stops(design: Design) -> Iterator[PartRow]:
+    layers = stack(design).layers
+    layer = layer_of(design, design.lever)
+    top = layers[layer][1] if layer in layers else FRAME_THICKNESS
+    length = up_to_half(top - layers[0][0] + PIN_END)
+    for pin in stop_pins(design):
+        yield _round("stop pin", "stop", pin.diameter, length, pin.name)
+
+
+_HEADS = ("Item", "Part", "Count", "Material", "Thickness", "Length", "Width or diameter")
+
+
+def as_csv(rows: Sequence[PartRow], display: Display | None = None) -> str:
+    """The list as CSV text with a head row that names the units, and a last row with the sums."""
+    shown = display or Display()
+    length, mass = unit_of("length", shown), unit_of("mass", shown)
+    heads = [f"{head} ({length})" if place > 3 else head for place, head in enumerate(_HEADS)]
+    text = io.StringIO()
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow([*heads, f"Mass of one ({mass})", "Note"])
+    for row in rows:
+        sizes = (row.thickness, row.length, row.width)
+        writer.writerow(
+            [
+                row.item,
+                _harmless(row.name),
+                row.count,
+                row.material,
+                *("" if size is None else number(size, "length", shown) for size in sizes),
+                "" if row.mass is None else number(row.mass, "mass", shown),
+                _harmless(row.note),
+            ]
+        )
+    together = number(total_mass(rows), "mass", shown)
+    writer.writerow(["", "all together", piece_count(rows), *[""] * 4, together, ""])
+    return text.getvalue()
+
+
+def _harmless(text: str) -> str:
+    """A cell that no spreadsheet takes for a formula."""
+    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
