@@ -59,7 +59,7 @@ class Block:
             yield from (part for part in parts_of_table(table) if isinstance(part, Text))
 
     def split(self, room: float) -> tuple[Block, Block] | None:
-        """What goes into so much height, and the rest under the same heads; None if nothing does."""
+        """What goes into so much height, and the rest under the same heads; None: nothing does."""
         fitting = int((room - HEADING) / ROW + 1e-9)
         if fitting < self.headers + 2 or fitting >= len(self.rows):
             return None

@@ -1,0 +1,159 @@
+"""What the bench needs beside the drawing: plates, loads, readings, limits, tolerances, notes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from app.drawing.blocks import Block, Row, notes_block, table_block
+from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
+from app.drawing.model import Across
+from solver.analysis import Analysis
+from solver.materials import materials
+from solver.model import FRAME, Design, Force
+from solver.project import Project, Sheet
+from solver.tables import table
+
+_BENCH = (
+    ("holding_force_a", "Holding force at rest A"),
+    ("holding_force_b", "Holding force at rest B"),
+    ("peak_effort_to_b", "Peak effort, A to B"),
+    ("peak_effort_to_a", "Peak effort, B to A"),
+    ("throw", "Throw"),
+    ("travel_at_grip", "Travel at the grip, along its arc"),
+    ("dead_centre", "Dead centre, from rest A"),
+    ("hang_zone", "Hang zone, all together"),
+    ("hang_zone_mm", "Hang zone at the grip"),
+    ("commit_from_a", "Commit point from A, from rest A"),
+    ("commit_from_b", "Commit point from B, from rest A"),
+)
+_MIDDLE: Across = "middle"
+_OUTPUTS = ("output_travel:", "output_turn:")
+
+CAUTIONS = (
+    "Stored spring energy: wear eye protection when fitting or taking out springs, and fit them "
+    "last, with the lever held.",
+    "Pinch points: keep fingers out of the throw. Check gaps against ISO 13854 (finger 25 mm, "
+    "hand 100 mm) over the whole throw.",
+    "The lever lands sharply on its stops: keep clear until it has come to rest.",
+    "This sheet is a design aid: build and test a prototype, and follow local codes and licensed "
+    "practice where people can be hurt.",
+)
+
+
+def readings_table(analysis: Analysis, units: SheetUnits, width: float) -> Block:
+    """The readings to check on the bench, forces by a pull scale."""
+    rows: list[Row] = [("At the bench", "Value")]
+    readings = analysis.readings
+    for key, label in _BENCH:
+        if key in readings:
+            reading = readings[key]
+            rows.append((label, with_unit(reading.value, reading.quantity, units)))
+    rows += [
+        (reading.label, with_unit(reading.value, reading.quantity, units))
+        for key, reading in readings.items()
+        if key.startswith(_OUTPUTS)
+    ]
+    heading = "Readings: pull scale at the grip, square to the lever"
+    return table_block(heading, rows, width, ("left", "right"))
+
+
+def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block | None:
+    """The limits, what was read, and whether they hold; None where none is set."""
+    if not analysis.limits:
+        return None
+    rows: list[Row] = [("Limit", "Allowed", "Read", "")]
+    for result in analysis.limits:
+        low, high = result.limit.at_least, result.limit.at_most
+        quantity = result.reading.quantity
+        allowed = " ".join(
+            f"{sign} {with_unit(bound, quantity, units)}"
+            for sign, bound in (("≥", low), ("≤", high))
+            if bound is not None
+        )
+        read = with_unit(result.reading.value, quantity, units)
+        rows.append((result.reading.label, allowed, read, "holds" if result.holds else "FAILS"))
+    return table_block("Limits", rows, width, ("left", "right", "right", "left"))
+
+
+def plates_table(design: Design, units: SheetUnits, width: float) -> Block | None:
+    """What each link is cut from; None where that is settled for none."""
+    if not design.plates:
+        return None
+    rows: list[Row] = [("Link", "Material", "Thickness", "Width", "Layer")]
+    for plate in design.plates:
+        known = materials().get(plate.material)
+        own = "own outline" if plate.outline else length(plate.width, units)
+        layer = "0" if plate.link == FRAME else str(plate.layer)
+        title = known.title if known is not None else plate.material
+        rows.append((plate.link, title, length(plate.thickness, units), own, layer))
+    heading = "Plates, rounded ends; layer 0 is the frame's face"
+    return table_block(heading, rows, width, ("left", "left", "right", "right", "right"))
+
+
+def loads_table(design: Design, units: SheetUnits, width: float) -> Block | None:
+    """Weights, forces, torques and steady drags; None where nothing of the kind is there."""
+    rows: list[Row] = [("Load", "At", "Size", "Direction")]
+    for weight in design.weights:
+        rows.append((weight.name, weight.point, with_unit(weight.mass, "mass", units), "down"))
+    for load in design.loads:
+        if isinstance(load, Force):
+            size = with_unit(math.hypot(load.x, load.y), "force", units)
+            way = f"{angle(math.degrees(math.atan2(load.y, load.x)))} from +x"
+            rows.append((load.name, load.point, size, way))
+        else:
+            size = with_unit(abs(load.torque), "torque", units)
+            way = "counter-clockwise" if load.torque >= 0.0 else "clockwise"
+            rows.append((load.name, load.link, size, way))
+    for pivot in design.pivots:
+        if pivot.drag:
+            drag = with_unit(pivot.drag, "torque", units)
+            rows.append(("drag of the pivot", pivot.point, drag, "against turning"))
+    for slider in design.sliders:
+        friction = f"friction {trimmed(slider.friction, 3)}"
+        drag = with_unit(slider.drag, "force", units) if slider.drag else friction
+        rows.append((slider.name, slider.point, drag, "against sliding"))
+    if len(rows) == 1:
+        return None
+    return table_block("Loads", rows, width, ("left", "left", "right", "left"))
+
+
+def tolerances_table(sheet: Sheet, width: float) -> Block:
+    """The general tolerances of ISO 2768-1 in the chosen class."""
+    content = table("iso2768")
+    ranges = [f"{low:g} to {high:g}" for low, high in content["ranges"][:6]]
+    values = content["plus_minus"][sheet.tolerance_class][:6]
+    shown = ["–" if value is None else f"±{value:g}" for value in values]
+    rows: list[Row] = [("Sizes over", *ranges), (sheet.tolerance_class, *shown)]
+    sides: list[Across] = ["left", *(_MIDDLE for _ in ranges)]
+    heading = f"General tolerances: ISO 2768-1, class {sheet.tolerance_class}, mm"
+    return table_block(heading, rows, width, sides)
+
+
+def notes(
+    project: Project, analysis: Analysis, width: float, remarks: Sequence[str] = ()
+) -> Iterator[Block]:
+    """What the sheet says in sentences, and the cautions."""
+    said = list(_said(project, analysis))
+    yield notes_block("Notes", [*said, *remarks], width)
+    yield notes_block("Cautions", CAUTIONS, width)
+
+
+def _said(project: Project, analysis: Analysis) -> Iterator[str]:
+    sheet, gravity = project.sheet, analysis.design.gravity
+    yield "Drawn at rest A in full line; rest B and dead centre in phantom line."
+    yield (
+        f"Pins are held fast by the link named first; the others turn on them in clearance holes "
+        f"of ISO 273, {sheet.holes} series."
+    )
+    if gravity.strength:
+        way = trimmed(gravity.direction, 1)
+        strength = trimmed(gravity.strength, 3)
+        yield f"Gravity {strength} m/s² at {way}° from +x; counted in every reading."
+    else:
+        yield "The linkage lies flat: gravity is not counted."
+    if sheet.levers > 1:
+        pitch = with_unit(sheet.pitch, "length", sheet.units)
+        yield f"A row of {sheet.levers} such levers along the shaft, at a pitch of {pitch}."
+    yield analysis.verdict
+    yield from analysis.notes

@@ -1,0 +1,99 @@
+"""Tables of holes: all at rest A from the datum, and each link's in its own axes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from app.drawing.blocks import Block, Row, table_block
+from app.drawing.dimensioning import holes_of
+from app.drawing.figures import SheetUnits, length, trimmed
+from app.drawing.model import Across
+from app.drawing.names import hole_numbers
+from app.drawing.poses import Posed, datum_of, place_of
+from solver.holes import Hole, holes
+from solver.model import FRAME, Design, Link, TorsionSpring
+from solver.project import Sheet
+from solver.stop_pins import stop_pins
+
+NOTHING = "–"
+
+
+def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
+    """Every hole at rest A: its number, pin, what each link is drilled to, x and y, friction."""
+    design, datum = posed.design, datum_of(posed.design, sheet.datum)
+    drilled: dict[str, list[Hole]] = {}
+    for link in design.links:
+        for hole in holes(design, link.name, sheet.holes):
+            drilled.setdefault(hole.point, []).append(hole)
+    stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
+    zero = place_of(design, datum)
+    rows: list[Row] = [("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")]
+    for name, number in hole_numbers(posed, datum).items():
+        x, y = stops.get(name) or place_of(design, name)
+        made = drilled.get(name, [])
+        rows.append(
+            (
+                str(number),
+                name,
+                length(made[0].pin, sheet.units) if made else NOTHING,
+                ", ".join(_drill(hole, sheet.units) for hole in made) or NOTHING,
+                length(x - zero[0], sheet.units),
+                length(y - zero[1], sheet.units),
+                _friction(design, name),
+            )
+        )
+    heading = f"Holes at rest A, from hole 1 ({datum}): x to the right, y up"
+    sides: list[Across] = ["right", "left", "right", "left", "right", "right", "right"]
+    return table_block(heading, rows, width, sides)
+
+
+def _drill(hole: Hole, units: SheetUnits) -> str:
+    return f"{hole.link} {length(hole.diameter, units)}"
+
+
+def _friction(design: Design, name: str) -> str:
+    turns = len(design.links_at(name)) > 1 or any(s.point == name for s in design.sliders)
+    ends = [
+        spring.end_friction
+        for spring in design.springs
+        if not isinstance(spring, TorsionSpring) and name in (spring.a, spring.b)
+    ]
+    if turns:
+        return trimmed(design.pivot_at(name).friction, 3)
+    return trimmed(max(ends), 3) if ends else NOTHING
+
+
+def links_table(posed: Posed, sheet: Sheet, width: float) -> Block | None:
+    """Each moving link on its own; None where no link moves on two holes or more."""
+    design = posed.design
+    numbers = hole_numbers(posed, datum_of(design, sheet.datum))
+    rows: list[Row] = [("Link", "No.", "Hole", "Along", "Across")]
+    for link in design.links:
+        if link.name != FRAME and len(link.points) > 1:
+            rows += _link_rows(design, link, numbers, sheet.units)
+    heading = "Each link on its own: along the line from its first hole, across to the left of it"
+    if len(rows) == 1:
+        return None
+    return table_block(heading, rows, width, ("left", "right", "left", "right", "right"))
+
+
+def _link_rows(
+    design: Design, link: Link, numbers: dict[str, int], units: SheetUnits
+) -> Iterator[Row]:
+    names = holes_of(design, link)
+    zero = place_of(design, names[0])
+    far = max(names, key=lambda name: math.dist(zero, place_of(design, name)))
+    end = place_of(design, far)
+    size = math.dist(zero, end) or 1.0
+    ux, uy = (end[0] - zero[0]) / size, (end[1] - zero[1]) / size
+    for index, name in enumerate(names):
+        x, y = place_of(design, name)
+        x, y = x - zero[0], y - zero[1]
+        yield (
+            link.name if index == 0 else "",
+            str(numbers[name]),
+            name,
+            length(x * ux + y * uy, units),
+            length(y * ux - x * uy, units),
+        )
