@@ -10,7 +10,7 @@ from hypothesis import assume
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn, SearchStrategy
 
-from solver.model import Design, Link, Pivot, Point, Slider, Stops
+from solver.model import Design, Link, Pivot, Plate, Point, Slider, Stops
 from solver.motion import Motion, evaluate
 from solver.plan import compile_design
 from tests.solver.strategies import designs, dressed, meeting, numbers, round_about
@@ -131,11 +131,19 @@ def plungers(draw: DrawFn) -> Design:
 
 
 @st.composite
-def linkages(draw: DrawFn) -> Design:
-    """Any sound linkage that turns through its throw well clear of a lock."""
+def linkages(draw: DrawFn, plates: bool = True) -> Design:
+    """Any sound linkage that turns through its throw well clear of a lock.
+
+    Without `plates` no link has a weight of its own.
+    """
     kinds: SearchStrategy[Design] = st.one_of(designs(), slotted_rockers(), six_bars(), plungers())
     design = draw(kinds)
     assume(clear_of_locks(design))
+    if plates:
+        moving = [link.name for link in design.links[1:]]
+        heavy = draw(st.lists(st.sampled_from(moving), unique=True, max_size=2))
+        cut = (Plate(name, draw(numbers(10, 30)), draw(numbers(1, 8))) for name in heavy)
+        design = replace(design, plates=tuple(cut))
     return design
 
 

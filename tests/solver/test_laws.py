@@ -28,7 +28,7 @@ ROUNDING = 1e-9
 
 def lets_go(design: Design) -> bool:
     """Whether a spring lets go anywhere in the throw."""
-    motion = motion_of(design, 46)
+    motion = motion_of(design, 361)
     onsets = [run.onset for run in motion.springs if run.onset is not None]
     return any(bool(np.any(on > 0.0) and np.any(on <= 0.0)) for on in onsets)
 
@@ -55,13 +55,14 @@ def test_torque_is_minus_the_slope_of_the_energy(design: Design, share: float) -
 @given(linkages())
 def test_the_work_of_the_hand_is_the_gain_in_energy(design: Design) -> None:
     assume(not lets_go(design))
-    # Gauss-Legendre with 24 nodes integrates these smooth curves to rounding.
+    # Gauss-Legendre with 24 nodes in each of 8 parts integrates these smooth curves to rounding,
+    # also where a spring passes close by a pivot.
     nodes, weights = np.polynomial.legendre.leggauss(24)
-    shares = [0.0, *(0.5 + 0.5 * nodes), 1.0]
-    motion = motion_of(design, shares)
+    parts = (np.arange(8)[:, None] + 0.5 + 0.5 * nodes) / 8.0
+    motion = motion_of(design, [0.0, *parts.ravel(), 1.0])
     throw = motion.travel[0, -1]
     # Without friction the effort times the arm is minus the torque.
-    work = -0.5 * throw * float(weights @ motion.torque[0, 1:-1])
+    work = -throw / 16.0 * float(np.sum(motion.torque[0, 1:-1].reshape(8, 24) @ weights))
     gain = float(motion.energy[0, -1] - motion.energy[0, 0])
     scale = float(np.max(np.abs(motion.energy)) + np.max(np.abs(motion.torque)))
     assert abs(work - gain) < 1e-8 * scale + 1e-9
@@ -92,7 +93,7 @@ def test_a_turned_and_shifted_design_reads_the_same(
 
 
 @SOME
-@given(linkages(), st.floats(0.2, 8.0), st.floats(0.1, 10.0))
+@given(linkages(plates=False), st.floats(0.2, 8.0), st.floats(0.1, 10.0))
 def test_readings_scale_with_lengths_and_forces(design: Design, size: float, force: float) -> None:
     one, other = taken(design), taken(scaled(design, size, force))
     assume(decided(one))
@@ -203,10 +204,13 @@ def test_chunks_do_not_show(design: Design) -> None:
 def test_more_positions_give_the_same_readings(design: Design) -> None:
     fine = taken(design, 721)
     assume(decided(fine))
-    # Refined readings: the error falls with h³ or better, except next to a kink of the friction
-    # (a reaction through zero), where it falls with h².
-    assert not differences(fine, taken(design, 181), 2e-5)
-    assert not differences(fine, taken(design, 91), 1e-4)
+    # The error of refined readings falls with h³ or better; that of a hang zone's edges with h²
+    # where friction has a kink in it (a reaction through zero).
+    for positions, tolerance, kinked in ((181, 2e-5, 2e-4), (91, 1e-4, 8e-4)):
+        other = taken(design, positions)
+        assert not differences(fine, other, kinked)
+        wrong = differences(fine, other, tolerance)
+        assert not [said for said in wrong if not said.startswith(("hang", "commit"))]
 
 
 @SOME

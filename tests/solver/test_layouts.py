@@ -42,8 +42,9 @@ def test_a_ready_layout_is_a_good_lever(layout: Layout) -> None:
         assert result.readings[f"seating_force_{rest}"].value > 0.0
 
 
-def test_a_blank_sheet_is_a_lever_that_nothing_holds() -> None:
-    blank = next(layout for layout in LAYOUTS if layout.key == BLANK)
-    result = analyse(blank.build())
-    assert not result.good
-    assert result.verdict.startswith("The lever is not held")
+def test_a_blank_sheet_is_a_lever_that_only_its_weight_moves() -> None:
+    blank = next(layout for layout in LAYOUTS if layout.key == BLANK).build()
+    assert (blank.springs, blank.limits) == ((), ())
+    result = analyse(blank)
+    # A few grams of plate fall to either side.
+    assert 0.0 <= result.readings["holding_force"].value < 2.0

@@ -30,6 +30,7 @@ def without(design: Design, link: str) -> Design:
         design,
         links=kept,
         points=tuple(point for point in design.points if point.name in carried),
+        plates=tuple(plate for plate in design.plates if plate.link != link),
         outputs=(),
     )
 

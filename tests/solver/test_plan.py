@@ -36,7 +36,8 @@ def test_parameters_are_the_designs_numbers_in_solver_units() -> None:
 
 
 def test_a_changed_number_keeps_the_plan() -> None:
-    design = LAYOUT["rocker"]
+    # A plate's weight goes with its points; without plates the grip is a number like any other.
+    design = replace(LAYOUT["rocker"], plates=())
     plan = compile_design(design)
     moved = replace(
         design,

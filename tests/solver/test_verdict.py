@@ -25,8 +25,8 @@ from tests.outside.sketches import lever, polar
 from tests.solver.linkages import frictionless
 
 LAYOUT = {layout.key: layout for layout in LAYOUTS}
-COMPRESSION = replace(LAYOUT["compression"].build(), limits=())
-BLANK = LAYOUT["blank"].build()
+COMPRESSION = replace(LAYOUT["compression"].build(), limits=(), plates=())
+BLANK = replace(LAYOUT["blank"].build(), plates=())
 
 
 def with_spring(**changes: object) -> Design:
