@@ -78,18 +78,19 @@ def go_zone(
     `cells` by `cells` places are tried over the window (x0, y0, x1, y1 in mm); without one, over
     the surroundings of the part of the zone nearest the point, found on coarse grids first. With
     `tolerance`, a second region leaves room for the design's tolerances, as in `solver.sturdy`
-    (`worst`: all at their worst together). Plates keep their weight as the point moves.
+    (`worst`: all at their worst together). The weight of plates follows
+    the point as in `solver.plate_model`.
 
     Raises DesignProblem for a design that cannot be solved, a point that is not there, or one
     that two slots hold in place.
     """
     if all(each.name != point for each in design.points):
-        raise DesignProblem(f"There is no point `{point}` in this sketch.", point)
+        raise DesignProblem(f"There is no point “{point}” in this sketch.", point)
     survey = Survey.of(design, point)
     slots = slots_of(design, point)
     if len(slots) > 1:
         raise DesignProblem(
-            f"Point `{point}` sits in two slots, `{slots[0].name}` and `{slots[1].name}`, so it "
+            f"Point “{point}” sits in two slots, “{slots[0].name}” and “{slots[1].name}”, so it "
             "has one place only: move the slots instead.",
             point,
         )
@@ -110,7 +111,9 @@ class _Study:
     def over(self, window: Window, cells: int) -> GoZone:
         """The zone of a point that may go anywhere."""
         grid = Grid.over(window, cells)
-        fields = self.survey.fields(grid.places, self.positions)
+        x0, y0, x1, y1 = window
+        middle, half = complex(x0 + x1, y0 + y1) / 2.0, max(x1 - x0, y1 - y0) / 2.0
+        fields = self._fields(grid.places, middle, half)
         zone = region(grid, fields)
         sturdy = region(grid, self._less(fields, grid.places)) if self.tolerance else None
         found = tuple(
@@ -127,7 +130,8 @@ class _Study:
             places = _clipped(self.survey.present, way, window, count)
         else:
             places = search_line(self.survey, way, count)
-        fields = self.survey.fields(places, self.positions)
+        half = abs(complex(places[-1]) - complex(places[0])) / 2.0
+        fields = self._fields(places, complex(places[0] + places[-1]) / 2.0, half)
         found = tuple(spans(places, fields, self.survey.labels))
         sturdy = None
         if self.tolerance:
@@ -136,6 +140,10 @@ class _Study:
         xs, ys = sorted(p.real for p in ends), sorted(p.imag for p in ends)
         around = window or (xs[0], ys[0], xs[1], ys[1])
         return self._zone(around, fields, spans=found, sturdy_spans=sturdy)
+
+    def _fields(self, places: NDArray[np.complex128], middle: complex, half: float) -> Values:
+        near = self.survey.within(self.design, middle, half)
+        return near.fields(places, self.positions)
 
     def _less(self, fields: Values, places: NDArray[np.complex128]) -> Values:
         """The fields less what tolerances take of them."""

@@ -95,7 +95,10 @@ def margins(limits: Sequence[Limit], values: Mapping[str, Values]) -> Values:
     count = len(next(iter(values.values())))
     room = np.empty((count, len(limits)))
     for column, limit in enumerate(limits):
-        reading = values[limit.reading]
+        reading = values.get(limit.reading)
+        if reading is None:
+            room[:, column] = -np.inf
+            continue
         low = np.inf if limit.at_least is None else reading - limit.at_least
         high = np.inf if limit.at_most is None else limit.at_most - reading
         room[:, column] = np.where(np.isnan(reading), -np.inf, np.minimum(low, high))

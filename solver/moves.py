@@ -23,6 +23,13 @@ def settle(plan: Plan, parameters: NDArray[np.float64], moved: Iterable[str]) ->
         parameters[:, at], parameters[:, at + 1] = put.real, put.imag
 
 
+def following(design: Design, moved: Iterable[str]) -> tuple[str, ...]:
+    """The points that move when some do: these, and the pins that are put back on their slots."""
+    names = dict.fromkeys(moved)
+    pins = [slider.point for slider in _concerned(design, set(names))]
+    return tuple(names | dict.fromkeys(pins))
+
+
 def slots_of(design: Design, point: str) -> tuple[Slider, ...]:
     """The sliders whose pin is at a point."""
     return tuple(slider for slider in design.sliders if slider.point == point)

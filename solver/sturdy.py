@@ -11,14 +11,16 @@ a few places of the zone and the greatest is used for all of it.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.batch import read_batch
 from solver.edit import move_point
+from solver.margins import Demands
 from solver.model import Design
-from solver.plan import compile_design
+from solver.plan import Plan, compile_design
 from solver.sampling import Copier
 from solver.survey import Survey
 
@@ -39,19 +41,30 @@ def losses(
     if not len(places):
         return np.full(len(survey.labels), np.inf)
     plan = compile_design(design, holes=True)
+    moved = [move_point(design, survey.point, place.real, place.imag) for place in places]
+    taken = taken_by_tolerances(moved, plan, survey.wanted, positions, worst)
+    return np.append(taken.max(axis=0), 0.0)
+
+
+def taken_by_tolerances(
+    designs: Sequence[Design], plan: Plan, wanted: Demands, positions: int, worst: bool = False
+) -> Values:
+    """What tolerances take of each margin of designs of one make-up, in scales, (K, L).
+
+    plan: theirs, compiled with holes.
+    """
     batches = []
-    for place in places:
-        moved = move_point(design, survey.point, place.real, place.imag)
-        copier = Copier.of(moved, plan)
+    for design in designs:
+        copier = Copier.of(design, plan)
         ends = np.eye(len(copier.items))
-        batches.append(copier.copies(np.concatenate([0.0 * ends[:1], ends, -ends])))
+        middle = np.zeros((1, len(copier.items)))
+        batches.append(copier.copies(np.concatenate([middle, ends, -ends])))
         batches.append(copier.nominal[None, :])
     values = read_batch(plan, np.concatenate(batches), positions).values
-    room = survey.wanted.margins(values) / survey.wanted.scales
-    room = np.maximum(room, -10.0).reshape(len(places), -1, room.shape[-1])
-    uniform = design.tolerances.spread == "uniform"
-    taken = [_loss(each, worst, math.sqrt(3.0) if uniform else 1.0) for each in room]
-    return np.append(np.max(taken, axis=0), 0.0)
+    room = wanted.margins(values) / wanted.scales
+    room = np.maximum(room, -10.0).reshape(len(designs), -1, room.shape[-1])
+    widening = math.sqrt(3.0) if designs[0].tolerances.spread == "uniform" else 1.0
+    return np.array([_loss(each, worst, widening) for each in room])
 
 
 def _loss(room: Values, worst: bool, widening: float) -> Values:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from solver.batch import read_batch
+from solver.edit import move_point
 from solver.margins import Demands, demands
 from solver.model import Design
 from solver.motion import Evaluator
-from solver.moves import settle
+from solver.moves import following, settle
 from solver.plan import Plan, compile_design
+from solver.plate_model import PlateModel
 
 Values = NDArray[np.float64]
 Places = NDArray[np.complex128]
@@ -30,12 +32,20 @@ class Survey:
     plan: Plan
     nominal: Values
     wanted: Demands
+    plates: PlateModel
 
     @classmethod
     def of(cls, design: Design, point: str) -> Survey:
         """DesignProblem for a design that cannot be solved for want of parts or numbers."""
         plan = compile_design(design)
-        return cls(point, plan, plan.parameters(design), demands(design))
+        nominal = plan.parameters(design)
+        plates = _plates(plan, design, point, 0.1 * reach(plan, nominal))
+        return cls(point, plan, nominal, demands(design), plates)
+
+    def within(self, design: Design, middle: complex, half: float) -> Survey:
+        """The same with the plates' weights true to places within ± half (mm) of `middle`."""
+        moved = move_point(design, self.point, middle.real, middle.imag)
+        return replace(self, plates=_plates(self.plan, moved, self.point, half))
 
     @property
     def labels(self) -> tuple[str, ...]:
@@ -54,6 +64,7 @@ class Survey:
         at = self.plan.column(f"points.{self.point}.x")
         found[:, at], found[:, at + 1] = places.real, places.imag
         settle(self.plan, found, [self.point])
+        self.plates.carry(found)
         return found
 
     def margins(self, places: Places, positions: int) -> tuple[Values, NDArray[np.bool_]]:
@@ -96,6 +107,16 @@ class Survey:
         tiny = 1e-12 * usual
         lock[edge] = np.where(closes[edge], np.maximum(near, tiny), np.minimum(near, -tiny))
         return lock
+
+
+def reach(plan: Plan, nominal: Values) -> float:
+    """The size of a linkage: the diagonal of the box around its points, mm."""
+    xs, ys = nominal[plan.xs], nominal[plan.xs + 1]
+    return max(float(np.hypot(np.ptp(xs), np.ptp(ys))), 1.0)
+
+
+def _plates(plan: Plan, design: Design, point: str, far: float) -> PlateModel:
+    return PlateModel.of(plan, design, dict.fromkeys(following(design, [point]), far))
 
 
 def _shifted(field: NDArray[np.float64], fill: float) -> list[Values]:

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.regions import Grid
-from solver.survey import Survey
+from solver.survey import Survey, reach
 
 Values = NDArray[np.float64]
 Window = tuple[float, float, float, float]
@@ -26,7 +26,7 @@ _CLOSER = 3
 
 def search_window(survey: Survey) -> Window:
     """A window (mm) with the zone nearest the point in it, and a little more."""
-    half = 0.5 * reach(survey)
+    half = 0.5 * reach(survey.plan, survey.nominal)
     middle = survey.present
     window = _square(middle, half)
     for _ in range(_WIDER + 1):
@@ -49,7 +49,7 @@ def search_line(survey: Survey, along: complex, count: int) -> NDArray[np.comple
 
     They cover the part of the zone nearest the point, or else the surroundings.
     """
-    size = reach(survey)
+    size = reach(survey.plan, survey.nominal)
     steps = np.linspace(-size, size, 16 * _COUNT + 1)
     least = survey.least(_line(survey, along, steps), _POSITIONS)
     mask = _reaching(least[None, :])
@@ -62,13 +62,6 @@ def search_line(survey: Survey, along: complex, count: int) -> NDArray[np.comple
 
 def _line(survey: Survey, along: complex, steps: Values) -> NDArray[np.complex128]:
     return np.asarray(survey.present + steps * along, dtype=np.complex128)
-
-
-def reach(survey: Survey) -> float:
-    """The size of the linkage: the diagonal of the box around its points, mm."""
-    xs = survey.nominal[survey.plan.xs]
-    ys = survey.nominal[survey.plan.xs + 1]
-    return max(float(np.hypot(np.ptp(xs), np.ptp(ys))), 1.0)
 
 
 def _square(middle: complex, half: float) -> Window:

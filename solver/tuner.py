@@ -1,0 +1,232 @@
+"""The tuner: what to change so that every limit holds and one thing is as good as can be.
+
+Differential evolution (scipy), a whole generation of designs at a time, then once more in a
+small box around the best. Which of two designs is better: of two that hold all limits and
+conditions, the one that serves the wish; one that holds them before one that does not; of two
+that do not, the one whose misses, each in the size of its own bound, add up to less. So newtons
+are never weighed against millimetres but as shares of what was asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from solver.analysis import analyse
+from solver.batch import read_batch
+from solver.checks import problems
+from solver.errors import DesignProblem
+from solver.model import Design
+from solver.movables import Movable
+from solver.plan import compile_design
+from solver.tuning_goal import HOPELESS, POSITIONS, Goal, Room, Wish
+from solver.tuning_space import Batches, Space
+
+Values = NDArray[np.float64]
+
+_ACTIVE = 0.02
+"""Room, in scales, below which a limit that holds stands in the way of those that do not."""
+_FIRST_SHARE = 0.7
+"""Share of the budget for the whole box; the rest is for the small one around the best."""
+_NEAR = 0.03
+"""Half the small box, as a share of the whole one."""
+_PATIENCE = 40
+"""Generations without a better design that end a search."""
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """The search so far: the best design, whether it holds all, and the wish's value (or None).
+
+    The value is in the reading's base unit; for "robust" it is the least room, counted in
+    what the tolerances take.
+    """
+
+    evaluations: int
+    budget: int
+    design: Design
+    holds: bool
+    margins: tuple[Room, ...]
+    value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Tuning:
+    """The answer. `holds` is what `solver.analysis` says of the design (its `good`).
+
+    conflict: where not all can hold, the limits that fail at the nearest design and those with
+    next to no room there; cancelled: whether it was ended early.
+    """
+
+    design: Design
+    holds: bool
+    margins: tuple[Room, ...]
+    value: float | None
+    conflict: tuple[str, ...]
+    evaluations: int
+    cancelled: bool
+
+
+def tune(
+    design: Design,
+    movables: Sequence[Movable],
+    wish: Wish | None = None,
+    *,
+    seed: int = 1,
+    budget: int = 12_000,
+    progress: Callable[[Progress], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Tuning:
+    """Search for the best design within what may move; the given one is never changed.
+
+    budget: most designs to try, about; one seed gives one answer. `progress` is called after
+    every generation with the best so far, and `cancelled` before each one; when it says True,
+    the best so far is the answer. The design found passes `solver.checks`. Raises DesignProblem
+    for movables or a wish that cannot be, and for a design that cannot be solved at all.
+    """
+    space = Space.of(design, movables)
+    search = _Search(
+        space, Batches.of(space, space.present, 1.0), Goal.of(design, wish or Wish()), budget
+    )
+    search.progress, search.cancelled = progress, cancelled
+    try:
+        search.try_out(space.present[:, None])
+        search.run(space.lows, space.highs, seed, int(_FIRST_SHARE * budget))
+        half = _NEAR * (space.highs - space.lows)
+        best = search.best_place
+        search.look_closer(_NEAR)
+        lows = np.where(space.whole, best, np.maximum(space.lows, best - half))
+        highs = np.where(space.whole, best, np.minimum(space.highs, best + half))
+        search.run(lows, highs, seed + 1, budget)
+    except _Stopped:
+        return search.answer(cancelled=True)
+    return search.answer(cancelled=False)
+
+
+class _Stopped(Exception):
+    """The search was cancelled."""
+
+
+class _Search:
+    """One search: counts evaluations and keeps the best place."""
+
+    def __init__(self, space: Space, batches: Batches, goal: Goal, budget: int) -> None:
+        self.space, self.batches, self.goal, self.budget = space, batches, goal, budget
+        self.progress: Callable[[Progress], None] | None = None
+        self.cancelled: Callable[[], bool] | None = None
+        self.evaluations = 0
+        self.best_place = space.present
+        self.best_cost = np.inf
+        self._stale = 0
+
+    def look_closer(self, share: float) -> None:
+        """Have the weights of plates true near the best place, and judge that one anew."""
+        self.batches = Batches.of(self.space, self.best_place, share)
+        self.best_cost = np.inf
+        self.try_out(self.best_place[:, None])
+
+    def try_out(self, where: Values) -> Values:
+        """Costs (S,) of places (D, S), as differential evolution wants them."""
+        if self.cancelled and self.cancelled():
+            raise _Stopped
+        places = where.T
+        costs = np.full(len(places), HOPELESS)
+        for rows, plan, parameters in self.batches.split(places):
+            costs[rows] = self.goal.costs(read_batch(plan, parameters, POSITIONS).values)
+        self.evaluations += len(places)
+        before = self.best_cost
+        for at in np.argsort(costs):
+            if not costs[at] < self.best_cost:
+                break
+            if self._sound(places[at]):
+                self.best_place, self.best_cost = places[at].copy(), float(costs[at])
+            else:
+                costs[at] = HOPELESS
+        gained = before - self.best_cost
+        self._stale = 0 if gained > 1e-7 * abs(self.best_cost) else self._stale + 1
+        if self.progress:
+            self.progress(self._so_far())
+        return costs
+
+    def run(self, lows: Values, highs: Values, seed: int, until: int) -> None:
+        """Search a box (D,), (D,) until that many evaluations are made or nothing is gained."""
+        from scipy.optimize import differential_evolution  # half a second, for the tuner alone
+
+        free = highs > lows
+        size = int(np.clip(8 * free.sum(), 24, 96))
+        generations = (until - self.evaluations) // size - 1
+        if not free.any() or generations < 1:
+            return
+        self._stale = 0
+
+        def costs(part: Values) -> Values:
+            whole = np.repeat(self.best_place[:, None], part.shape[1], axis=1)
+            whole[free] = part
+            return self.try_out(whole)
+
+        def weary(intermediate_result: Any) -> bool:  # noqa: ANN401  # scipy brings no types
+            return self._stale >= _PATIENCE
+
+        rng = np.random.default_rng(seed)
+        start = rng.uniform(lows[free], highs[free], (size, int(free.sum())))
+        start[0] = self.best_place[free]
+        differential_evolution(
+            costs,
+            list(zip(lows[free], highs[free], strict=True)),
+            init=start,
+            maxiter=generations,
+            tol=0.0,
+            polish=False,
+            rng=rng,
+            callback=weary,
+            updating="deferred",
+            vectorized=True,
+            integrality=self.space.whole[free],
+        )
+
+    def answer(self, cancelled: bool) -> Tuning:
+        """The best design, judged as finely as the app does."""
+        design = self.space.design_at(self.best_place)
+        margins, value = self._judged(design, 721)
+        try:
+            holds = analyse(design).good
+        except DesignProblem:
+            holds = False
+        shares = [(each.share, each.label) for each in margins]
+        conflict = [label for share, label in shares if share < 0.0]
+        conflict += [label for share, label in shares if 0.0 <= share < _ACTIVE]
+        return Tuning(
+            design=design,
+            holds=holds,
+            margins=margins,
+            value=value,
+            conflict=() if holds else tuple(conflict),
+            evaluations=self.evaluations,
+            cancelled=cancelled,
+        )
+
+    def _sound(self, place: Values) -> bool:
+        try:
+            return not problems(self.space.design_at(place))
+        except DesignProblem:
+            return False
+
+    def _so_far(self) -> Progress:
+        design = self.space.design_at(self.best_place)
+        margins, value = self._judged(design, POSITIONS)
+        holds = all(each.holds for each in margins)
+        return Progress(self.evaluations, self.budget, design, holds, margins, value)
+
+    def _judged(self, design: Design, positions: int) -> tuple[tuple[Room, ...], float | None]:
+        wanted = self.goal.wanted
+        plan = compile_design(design)
+        values = read_batch(plan, plan.parameters(design), positions).values
+        room = wanted.margins(values)[0]
+        shares = room / wanted.scales
+        value = float(self.goal.value(values, self.goal.shares(values))[0])
+        rows = zip(wanted.labels, wanted.limits, room.tolist(), shares.tolist(), strict=True)
+        return tuple(Room(*row) for row in rows), None if np.isnan(value) else value
