@@ -60,7 +60,7 @@ def lever_made(design: Design, link: str) -> Change:
     free = grips(design, link)
     if not held or not free:
         raise DesignProblem(
-            f"Link `{link}` must share one point with the frame and have another to be the lever.",
+            f"Link “{link}” must share one point with the frame and have another to be the lever.",
             link,
         )
     grip = max(free, key=lambda name: edit.distance(design, held[0], name))

@@ -82,7 +82,7 @@ def pose(
     theta = np.array([[math.radians(direction)]])
     state, culprit = evaluator.place(parameters[None, :], theta)
     if culprit[0, 0] >= 0:
-        raise lock_problem(evaluator.plan, int(culprit[0, 0]), direction, "")
+        raise lock_problem(evaluator.plan, int(culprit[0, 0]), direction, "", Display())
     places = {}
     for name, point in evaluator.plan.points.items():
         place = complex(state.place(point, evaluator.plan.carrier[point])[0, 0])
@@ -101,10 +101,10 @@ def analyse(design: Design, positions: int = 721, display: Display | None = None
     evaluator = Evaluator.of(plan)
     parameters = plan.parameters(design)
     motion = evaluate(evaluator, parameters, positions)
-    _refuse_locked(evaluator, motion, design)
+    shown = display or Display()
+    _refuse_locked(evaluator, motion, design, shown)
     measures = measure(motion)
     readings = _readings(design, measures)
-    shown = display or Display()
     limits = _limits(design, readings, shown)
     zones = _hang_zones(motion, measures)
     springs = tuple(
@@ -144,7 +144,7 @@ def analyse(design: Design, positions: int = 721, display: Display | None = None
     )
 
 
-def _refuse_locked(evaluator: Evaluator, motion: Motion, design: Design) -> None:
+def _refuse_locked(evaluator: Evaluator, motion: Motion, design: Design, display: Display) -> None:
     stops = design.stops
     pivot, grip = (design.point(name) for name in (design.lever_pivot(), design.grip))
     middle = 0.5 * (stops.rest_a + stops.rest_b)
@@ -158,7 +158,7 @@ def _refuse_locked(evaluator: Evaluator, motion: Motion, design: Design) -> None
             lock = first_lock(evaluator, motion.parameters[0], drawn, end)
             if lock is not None:
                 at = lock[0] - drawn + as_drawn if outside else lock[0]
-                raise lock_problem(motion.plan, lock[1], at, rest)
+                raise lock_problem(motion.plan, lock[1], at, rest, display)
     if not (motion.solved[0] and np.isfinite(motion.torque[0]).all()):
         raise DesignProblem(
             "The sketch cannot be solved: somewhere in the throw a link stands exactly at its "

@@ -83,24 +83,24 @@ def _names(view: _View) -> Problems:
         known: set[str] = set()
         for name in names(view.design, kind):
             if kind != "limit" and (fault := name_fault(name)):
-                yield DesignProblem(f"The name of {kind} `{name[:20]}` {fault}: rename it.", name)
+                yield DesignProblem(f"The name of {kind} “{name[:20]}” {fault}: rename it.", name)
             if name in known:
                 yield DesignProblem(_TWICE.get(kind, _RENAME).format(kind=kind, name=name), name)
             known.add(name)
 
 
-_RENAME = "There is more than one {kind} `{name}`: rename or remove one."
+_RENAME = "There is more than one {kind} “{name}”: rename or remove one."
 _TWICE: Mapping[str, str] = {
-    "pivot": "The pivot at `{name}` is described twice: keep one.",
-    "limit": "Reading `{name}` has two limits: keep one.",
-    "plate": "Link `{name}` has two plates: keep one.",
+    "pivot": "The pivot at “{name}” is described twice: keep one.",
+    "limit": "Reading “{name}” has two limits: keep one.",
+    "plate": "Link “{name}” has two plates: keep one.",
 }
 
 
 def _frame(view: _View) -> Problems:
     links = view.design.links
     if not links or links[0].name != FRAME:
-        yield DesignProblem(f"The first link must be the frame and have the name `{FRAME}`.", FRAME)
+        yield DesignProblem(f"The first link must be the frame and have the name “{FRAME}”.", FRAME)
 
 
 def _references(view: _View) -> Problems:
@@ -110,25 +110,25 @@ def _references(view: _View) -> Problems:
         for part in parts(design, each) if each != "limit" else ():
             for kind, name in references(part):
                 if name not in known[kind]:
-                    yield _about(part, f"needs a {kind} `{name}`, which there is not")
+                    yield _about(part, f"needs a {kind} “{name}”, which there is not")
     if design.lever not in known["link"]:
-        yield DesignProblem(f"The lever, link `{design.lever}`, is not there: choose a link.")
+        yield DesignProblem(f"The lever, link “{design.lever}”, is not there: choose a link.")
     if design.grip not in known["point"]:
-        yield DesignProblem(f"The grip, point `{design.grip}`, is not there: choose a point.")
+        yield DesignProblem(f"The grip, point “{design.grip}”, is not there: choose a point.")
     for output in design.outputs:
         carried = [kind for kind, found in known.items() if output in found]
         if not carried:
-            yield DesignProblem(f"Output `{output}` is neither a point nor a link.", output)
+            yield DesignProblem(f"Output “{output}” is neither a point nor a link.", output)
         elif len(carried) > 1:
             yield DesignProblem(
-                f"Output `{output}` is the name of a point and of a link: rename one.", output
+                f"Output “{output}” is the name of a point and of a link: rename one.", output
             )
 
 
 def _numbers(view: _View) -> Problems:
     design = view.design
     named = [
-        (part, f"{kind.capitalize()} `{name_of(part)}`")
+        (part, f"{kind.capitalize()} “{name_of(part)}”")
         for kind in FIELDS
         for part in parts(design, kind)
     ]
@@ -151,9 +151,9 @@ def _links(view: _View) -> Problems:
             yield _about(link, "has too few points: add one" + (" or remove it" * (least == 2)))
         for a, b in combinations(link.points, 2):
             if a == b:
-                yield _about(link, f"lists point `{a}` twice")
+                yield _about(link, f"lists point “{a}” twice")
             elif view.apart(a, b) < SPOT:
-                yield _about(link, f"has `{a}` and `{b}` on one spot: pull them apart")
+                yield _about(link, f"has “{a}” and “{b}” on one spot: pull them apart")
     for point in view.design.points:
         if not view.on(point.name):
             yield _about(point, "is on no link: put it on one or remove it")
@@ -166,20 +166,20 @@ def _lever(view: _View) -> Problems:
         return
     shared = [name for name in view.places if {FRAME, design.lever} <= view.on(name)]
     if len(shared) != 1:
-        having = "shares none" if not shared else "shares " + " and ".join(f"`{s}`" for s in shared)
+        having = "shares none" if not shared else "shares " + " and ".join(f"“{s}”" for s in shared)
         yield DesignProblem(
-            f"The lever `{design.lever}` must share exactly one point with the frame, its pivot; "
+            f"The lever “{design.lever}” must share exactly one point with the frame, its pivot; "
             f"it {having}.",
             design.lever,
         )
     if design.lever not in view.on(design.grip):
         yield DesignProblem(
-            f"The grip `{design.grip}` is not on the lever: choose a point of `{design.lever}`.",
+            f"The grip “{design.grip}” is not on the lever: choose a point of “{design.lever}”.",
             design.grip,
         )
     elif design.grip in shared:
         yield DesignProblem(
-            f"The grip `{design.grip}` is at the lever's pivot: choose another point.", design.grip
+            f"The grip “{design.grip}” is at the lever's pivot: choose another point.", design.grip
         )
     elif len(shared) == 1:
         yield from _stops(view, shared[0])
@@ -228,9 +228,9 @@ def _spring(view: _View, spring: Spring) -> Iterator[str]:
 def _anchors(view: _View, spring: CompressionSpring | ExtensionSpring) -> Iterator[str]:
     a, b = spring.a, spring.b
     if a == b or view.apart(a, b) < SPOT:
-        yield f"has both ends on one spot: pull `{a}` and `{b}` apart"
+        yield f"has both ends on one spot: pull “{a}” and “{b}” apart"
     elif common := view.on(a) & view.on(b):
-        yield f"has both ends on link `{min(common)}`, so it does nothing: move one end"
+        yield f"has both ends on link “{min(common)}”, so it does nothing: move one end"
 
 
 def _legs(view: _View, spring: TorsionSpring) -> Iterator[str]:
@@ -238,13 +238,13 @@ def _legs(view: _View, spring: TorsionSpring) -> Iterator[str]:
     legs = (spring.leg_a, spring.leg_b)
     for leg in legs:
         if leg == spring.pivot or view.apart(leg, spring.pivot) < SPOT:
-            yield f"has its leg `{leg}` at its pivot: point it somewhere else"
+            yield f"has its leg “{leg}” at its pivot: point it somewhere else"
             return
         if not view.on(leg) & pivot:
-            yield f"has its leg `{leg}` on no link that turns about `{spring.pivot}`"
+            yield f"has its leg “{leg}” on no link that turns about “{spring.pivot}”"
             return
     if common := view.on(legs[0]) & view.on(legs[1]) & pivot:
-        yield f"has both legs on link `{min(common)}`, so it does nothing: move one leg"
+        yield f"has both legs on link “{min(common)}”, so it does nothing: move one leg"
 
 
 def _sliders(view: _View) -> Problems:
@@ -256,18 +256,18 @@ def _sliders(view: _View) -> Problems:
 def _slider(view: _View, slider: Slider) -> Iterator[str]:
     a, b = slider.along
     if slider.guide in view.on(slider.point):
-        yield f"has its pin `{slider.point}` fixed on its own guide `{slider.guide}`"
+        yield f"has its pin “{slider.point}” fixed on its own guide “{slider.guide}”"
     for end in slider.along:
         if slider.guide not in view.on(end):
-            yield f"runs along `{end}`, which is not on its guide `{slider.guide}`"
+            yield f"runs along “{end}”, which is not on its guide “{slider.guide}”"
     reach = view.apart(a, b)
     if a == b or reach < SPOT:
-        yield f"has a slot without direction: pull `{a}` and `{b}` apart"
+        yield f"has a slot without direction: pull “{a}” and “{b}” apart"
     elif reach >= SPOT and slider.point in view.places:
         (ax, ay), (bx, by), (x, y) = (view.places[p] for p in (a, b, slider.point))
         off = abs((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / reach
         if off > OFF_SLOT:
-            yield f"has its pin `{slider.point}` {off:.2f} mm beside its slot: move it onto it"
+            yield f"has its pin “{slider.point}” {off:.2f} mm beside its slot: move it onto it"
 
 
 def _limits(view: _View) -> Problems:
@@ -309,4 +309,4 @@ _GROUPS: tuple[Callable[[_View], Problems], ...] = (
 
 def _about(part: Part, wrong: str) -> DesignProblem:
     name = name_of(part)
-    return DesignProblem(f"{kind_of(part).capitalize()} `{name}` {wrong}.", name)
+    return DesignProblem(f"{kind_of(part).capitalize()} “{name}” {wrong}.", name)

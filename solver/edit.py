@@ -88,7 +88,7 @@ def move_points(design: Design, places: Mapping[str, Place]) -> Design:
     for name, place in places.items():
         find(design, "point", name)
         if not all(map(math.isfinite, place)):
-            raise DesignProblem(f"Point `{name}` needs two finite coordinates.", name)
+            raise DesignProblem(f"Point “{name}” needs two finite coordinates.", name)
     return _settled(_placed(design, places), set(places))
 
 
@@ -96,9 +96,9 @@ def set_length(design: Design, a: str, b: str, length: float) -> Design:
     """Give the distance from a to b a new value by moving b straight away from or to a."""
     present = distance(design, a, b)
     if not (math.isfinite(length) and length > 0.0):
-        raise DesignProblem(f"The distance from `{a}` to `{b}` must be above 0.", b)
+        raise DesignProblem(f"The distance from “{a}” to “{b}” must be above 0.", b)
     if present == 0.0:
-        raise DesignProblem(f"Pull `{b}` off `{a}` first: they lie on one spot.", b)
+        raise DesignProblem(f"Pull “{b}” off “{a}” first: they lie on one spot.", b)
     (ax, ay), (bx, by) = _place(design, a), _place(design, b)
     share = length / present
     return move_point(design, b, ax + (bx - ax) * share, ay + (by - ay) * share)
@@ -107,7 +107,7 @@ def set_length(design: Design, a: str, b: str, length: float) -> Design:
 def set_direction(design: Design, a: str, b: str, degrees: float) -> Design:
     """Give the direction from a to b a new value by moving b around a."""
     if not math.isfinite(degrees):
-        raise DesignProblem(f"The direction from `{a}` to `{b}` must be a finite number.", b)
+        raise DesignProblem(f"The direction from “{a}” to “{b}” must be a finite number.", b)
     ax, ay = _place(design, a)
     reach, angle = distance(design, a, b), math.radians(degrees)
     return move_point(design, b, ax + reach * math.cos(angle), ay + reach * math.sin(angle))
@@ -130,15 +130,15 @@ def attach(design: Design, point: str, link: str) -> Design:
     find(design, "point", point)
     owner = _link(design, link)
     if point in owner.points:
-        raise DesignProblem(f"Point `{point}` is on link `{link}` already.", point)
+        raise DesignProblem(f"Point “{point}” is on link “{link}” already.", point)
     for slider in design.sliders:
         if (slider.point, slider.guide) == (point, link):
             raise DesignProblem(
-                f"Point `{point}` slides on link `{link}`: remove slider `{slider.name}` first.",
+                f"Point “{point}” slides on link “{link}”: remove slider “{slider.name}” first.",
                 point,
             )
     changed = swapped(design, owner, replace(owner, points=(*owner.points, point)))
-    return _lever_kept(design, changed, f"With `{point}` on link `{link}`")
+    return _lever_kept(design, changed, f"With “{point}” on link “{link}”")
 
 
 def detach(design: Design, point: str, link: str) -> Design:
@@ -147,19 +147,19 @@ def detach(design: Design, point: str, link: str) -> Design:
     _carried(design, link, point)
     if len(design.links_at(point)) == 1:
         raise DesignProblem(
-            f"Point `{point}` is on link `{link}` alone: remove it, or put it on another first.",
+            f"Point “{point}” is on link “{link}” alone: remove it, or put it on another first.",
             point,
         )
     if len(owner.points) <= (1 if link == FRAME else 2):
-        raise DesignProblem(f"Link `{link}` needs its point `{point}`: remove the link.", link)
+        raise DesignProblem(f"Link “{link}” needs its point “{point}”: remove the link.", link)
     if (link, point) == (design.lever, design.grip):
-        raise DesignProblem(f"`{point}` is the grip: choose another grip first.", point)
+        raise DesignProblem(f"“{point}” is the grip: choose another grip first.", point)
     for slider in design.sliders:
         if slider.guide == link and point in slider.along:
-            raise DesignProblem(f"Slider `{slider.name}` runs along `{point}`.", slider.name)
+            raise DesignProblem(f"Slider “{slider.name}” runs along “{point}”.", slider.name)
     rest = tuple(name for name in owner.points if name != point)
     changed = own_kept(swapped(design, owner, replace(owner, points=rest)))
-    return _lever_kept(design, changed, f"With `{point}` off link `{link}`")
+    return _lever_kept(design, changed, f"With “{point}” off link “{link}”")
 
 
 def join(design: Design, keep: str, drop: str) -> Design:
@@ -167,7 +167,7 @@ def join(design: Design, keep: str, drop: str) -> Design:
     find(design, "point", keep)
     find(design, "point", drop)
     if keep == drop:
-        raise DesignProblem(f"Choose another point to join with `{keep}`.", keep)
+        raise DesignProblem(f"Choose another point to join with “{keep}”.", keep)
     points = tuple(point for point in design.points if point.name != drop)
     single = entries_apart(replace(design, points=points), keep, drop)
     joined = renamed_everywhere(single, "point", drop, keep)
@@ -183,7 +183,7 @@ def join(design: Design, keep: str, drop: str) -> Design:
         for part in parts(joined, kind):
             _refuse_doubled(joined, part, keep, drop)
     settled = _settled(own_kept(joined), {keep})
-    return _lever_kept(design, settled, f"With `{keep}` and `{drop}` in one")
+    return _lever_kept(design, settled, f"With “{keep}” and “{drop}” in one")
 
 
 def add_link(design: Design, points: Iterable[str], name: str | None = None) -> Design:
@@ -206,10 +206,10 @@ def set_lever(design: Design, link: str, grip: str) -> Design:
     pivot = _pivot_of_lever(changed)
     if pivot is None:
         raise DesignProblem(
-            f"Link `{link}` must share exactly one point with the frame to be the lever.", link
+            f"Link “{link}” must share exactly one point with the frame to be the lever.", link
         )
     if pivot == grip:
-        raise DesignProblem(f"`{grip}` is the lever's pivot: choose another grip.", grip)
+        raise DesignProblem(f"“{grip}” is the lever's pivot: choose another grip.", grip)
     return changed
 
 
@@ -273,7 +273,7 @@ def remove(design: Design, kind: Kind | Literal["output"], name: str) -> Design:
 def mark_output(design: Design, name: str) -> Design:
     """Have the travel of a point or the turning of a link read; `remove` takes it back."""
     if name not in {*names(design, "point"), *names(design, "link")}:
-        raise DesignProblem(f"There is no point or link `{name}` in this sketch.", name)
+        raise DesignProblem(f"There is no point or link “{name}” in this sketch.", name)
     if name in design.outputs:
         return design
     return replace(design, outputs=(*design.outputs, name))
@@ -286,7 +286,7 @@ def set_plate(design: Design, plate: Plate) -> Design:
     """Say what a link is cut from, in place of what was said before."""
     changed = replace_part(design, plate)
     for wrong in plate_faults(plate):
-        raise DesignProblem(f"Plate `{plate.link}` {wrong}.", plate.link)
+        raise DesignProblem(f"Plate “{plate.link}” {wrong}.", plate.link)
     return changed
 
 
@@ -373,14 +373,14 @@ def _carried(design: Design, link: str, *points: str) -> None:
     for point in points:
         find(design, "point", point)
         if point not in _link(design, link).points:
-            raise DesignProblem(f"Point `{point}` is not on link `{link}`.", point)
+            raise DesignProblem(f"Point “{point}” is not on link “{link}”.", point)
 
 
 def _free(design: Design, kind: Kind, name: str) -> str:
     if fault := name_fault(name):
-        raise DesignProblem(f"The name `{name[:20]}` {fault}.", name)
+        raise DesignProblem(f"The name “{name[:20]}” {fault}.", name)
     if rival := _taken(design, kind, name):
-        raise DesignProblem(f"There is a {rival} `{name}` already: choose another name.", name)
+        raise DesignProblem(f"There is a {rival} “{name}” already: choose another name.", name)
     return name
 
 
@@ -429,8 +429,8 @@ def _on_line(design: Design, slider: Slider) -> Design:
     reach = math.hypot(bx - ax, by - ay)
     if reach == 0.0:
         raise DesignProblem(
-            f"The slot of slider `{slider.name}` has no direction: pull `{slider.along[0]}` and "
-            f"`{slider.along[1]}` apart.",
+            f"The slot of slider “{slider.name}” has no direction: pull “{slider.along[0]}” and "
+            f"“{slider.along[1]}” apart.",
             slider.name,
         )
     ux, uy = (bx - ax) / reach, (by - ay) / reach
@@ -461,7 +461,7 @@ def _checked(design: Design, part: Part) -> Design:
 def _refuse_own_guide(design: Design, slider: Slider) -> None:
     if slider.point in _link(design, slider.guide).points:
         raise DesignProblem(
-            f"Point `{slider.point}` is fixed on link `{slider.guide}`, so it cannot slide on it.",
+            f"Point “{slider.point}” is fixed on link “{slider.guide}”, so it cannot slide on it.",
             slider.name,
         )
 
@@ -471,8 +471,8 @@ def _refuse_doubled(design: Design, part: Part, keep: str, drop: str) -> None:
     used = [name for kind, name in references(part) if kind == "point"]
     if len(used) > len(set(used)):
         raise DesignProblem(
-            f"`{keep}` and `{drop}` cannot be one point: {kind_of(part)} `{name_of(part)}` is "
-            "between them.",
+            f"“{keep}” and “{drop}” cannot be one point: {kind_of(part)} “{name_of(part)}” "
+            "needs both of them.",
             name_of(part),
         )
     if isinstance(part, Slider):
@@ -508,4 +508,4 @@ def _refuse_lever(design: Design, gone: set[Named], name: str) -> None:
     ]
     for kind, needed, what in kept:
         if needed is not None and (kind, needed) in gone:
-            raise DesignProblem(f"`{needed}` is {what}.", name)
+            raise DesignProblem(f"“{needed}” is {what}.", name)

@@ -5,13 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from solver import units
 from solver.errors import DesignProblem
 from solver.motion import Evaluator
 from solver.plan import Plan
+from solver.project import Display
 from solver.steps import PinPinPin
 
 
-def lock_problem(plan: Plan, step: int, direction: float, rest: str) -> DesignProblem:
+def lock_problem(
+    plan: Plan, step: int, direction: float, rest: str, display: Display
+) -> DesignProblem:
     """Which links lock, with the lever in which direction (degrees), short of which rest."""
     locked = plan.steps[step]
     names = [f"“{plan.design.links[i].name}”" for i in locked.links]
@@ -22,8 +26,10 @@ def lock_problem(plan: Plan, step: int, direction: float, rest: str) -> DesignPr
         why = f"{who} {verb} there: their pins end up too far apart or too close for their lengths"
     else:
         why = f"{who} {verb} there: a slider cannot follow"
+    at = units.show(direction, "direction", display, 1)
+    origin = "from upright" if display.angle_from == "upright" else "from +x"
     return DesignProblem(
-        f"The linkage stops with the lever at {direction:.1f}° (from +x){goal}. {why}. "
+        f"The linkage stops with the lever at {at} ({origin}){goal}. {why}. "
         "Change a length or bring the rest nearer.",
         plan.design.links[locked.links[0]].name,
     )

@@ -116,7 +116,7 @@ def find_number(design: Design, path: str) -> NamedNumber:
     for number in _numbers(design):
         if number.path == path:
             return number
-    raise DesignProblem(f"This design has no number `{path}`.", path)
+    raise DesignProblem(f"This design has no number “{path}”.", path)
 
 
 def _numbers(design: Design) -> Iterator[NamedNumber]:

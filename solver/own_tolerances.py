@@ -41,15 +41,15 @@ def tolerance_problems(design: Design) -> Iterator[DesignProblem]:
     for own in given.own:
         name = own.number
         for fault in faults(own):
-            yield DesignProblem(f"Own tolerance of `{name}`: {fault}.", name)
+            yield DesignProblem(f"Own tolerance of “{name}”: {fault}.", name)
         if name not in known:
             yield DesignProblem(
-                f"There is an own tolerance for `{name}`, a number that this design does not "
+                f"There is an own tolerance for “{name}”, a number that this design does not "
                 "have: remove it.",
                 name,
             )
         if name in named:
-            yield DesignProblem(f"`{name}` has two own tolerances: keep one.", name)
+            yield DesignProblem(f"“{name}” has two own tolerances: keep one.", name)
         named.add(name)
 
 

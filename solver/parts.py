@@ -135,7 +135,7 @@ def find(design: Design, kind: Kind, name: str) -> Part:
     for part in parts(design, kind):
         if name_of(part) == name:
             return part
-    raise DesignProblem(f"There is no {kind} `{name}` in this sketch.", name)
+    raise DesignProblem(f"There is no {kind} “{name}” in this sketch.", name)
 
 
 def references(part: Part) -> Iterator[tuple[Kind, str]]:

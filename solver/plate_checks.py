@@ -18,7 +18,7 @@ def plate_faults(plate: Plate) -> Iterator[str]:
     """The ends of sentences that begin with the plate's name."""
     if plate.material not in materials():
         known = ", ".join(materials())
-        yield f"is of `{plate.material[:20]}`, which is not in the table: choose one of {known}"
+        yield f"is of “{plate.material[:20]}”, which is not in the table: choose one of {known}"
     if plate.outline and (fault := _outline_fault(plate.outline)):
         yield fault
 

@@ -96,7 +96,7 @@ class Project:
     def __post_init__(self) -> None:
         """Refuse a project in which no variant is current."""
         if not 0 <= self.current < len(self.variants):
-            raise ValueError("a project needs a variant, and `current` must point at one")
+            raise ValueError("a project needs a variant, and “current” must point at one")
 
     @property
     def variant(self) -> Variant:

@@ -223,7 +223,7 @@ def test_a_refusal_is_told_and_the_box_goes_back(bench: Bench) -> None:
     assert links.box("lever").isChecked()
     assert bench.commands == 0
     assert bench.said == [bench.heads()[-1]]
-    assert "`grip`" in bench.said[0]
+    assert "“grip”" in bench.said[0]
     bench.select(FOOT)
     assert bench.said[0] not in bench.heads()
 
@@ -254,7 +254,7 @@ def test_a_name_that_is_taken_is_refused(bench: Bench) -> None:
     bench.select(FOOT)
     bench.type("name", "grip")
     assert bench.commands == 0
-    assert "`grip`" in bench.said[0]
+    assert "“grip”" in bench.said[0]
     name = bench.control("name")
     assert isinstance(name, QLineEdit)
     assert name.text() == "lever foot"

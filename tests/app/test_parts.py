@@ -180,7 +180,7 @@ def test_a_name_that_is_taken_is_refused_with_a_sentence(bench: Bench) -> None:
     QTest.keyClick(line, KEY.Key_Return)
     bench.until(lambda: bench.said)
     assert len(bench.said) == 1
-    assert "`grip`" in bench.said[0]
+    assert "“grip”" in bench.said[0]
     assert not bench.session.document.undo_stack.canUndo()
 
 

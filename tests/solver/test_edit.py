@@ -222,7 +222,7 @@ def test_a_pin_follows_its_slot() -> None:
 
 
 def test_a_slot_cannot_lose_its_direction() -> None:
-    with pytest.raises(DesignProblem, match="`slide` has no direction"):
+    with pytest.raises(DesignProblem, match="“slide” has no direction"):
         edit.move_point(gate(), "end", 50.0, -30.0)
 
 
@@ -247,9 +247,9 @@ def test_new_points_links_and_parts_get_free_names() -> None:
 
 
 def test_points_and_links_do_not_share_a_name() -> None:
-    with pytest.raises(DesignProblem, match="There is a link `rod` already"):
+    with pytest.raises(DesignProblem, match="There is a link “rod” already"):
         edit.rename(gate(), "point", "pin", "rod")
-    with pytest.raises(DesignProblem, match="There is a point `pin` already"):
+    with pytest.raises(DesignProblem, match="There is a point “pin” already"):
         edit.add_link(gate(), ("pin", "post"), "pin")
 
 
@@ -298,7 +298,7 @@ def test_removing_a_point_takes_a_link_that_has_one_left() -> None:
     [("point", "pivot"), ("point", "grip"), ("link", "lever"), ("link", "frame")],
 )
 def test_lever_and_frame_cannot_be_removed(kind: Kind, name: str) -> None:
-    with pytest.raises(DesignProblem, match=f"`{name}` is the "):
+    with pytest.raises(DesignProblem, match=f"“{name}” is the "):
         edit.remove(gate(), kind, name)
 
 
@@ -306,7 +306,7 @@ def test_outputs_are_marked_and_taken_back() -> None:
     design = edit.mark_output(edit.mark_output(gate(), "foot"), "foot")
     assert design.outputs == ("pin", "rod", "foot")
     assert edit.remove(design, "output", "rod").outputs == ("pin", "foot")
-    with pytest.raises(DesignProblem, match="no point or link `coil`"):
+    with pytest.raises(DesignProblem, match="no point or link “coil”"):
         edit.mark_output(design, "coil")
 
 
@@ -320,7 +320,7 @@ def test_attach_and_detach_undo_each_other() -> None:
 @pytest.mark.parametrize(
     ("point", "link", "words"),
     [
-        ("pin", "rod", "on link `rod` alone"),
+        ("pin", "rod", "on link “rod” alone"),
         ("foot", "rod", "needs its point"),
         ("pivot", "lever", "would not turn"),
         ("grip", "rod", "is not on link"),
@@ -335,7 +335,7 @@ def test_detaching_is_refused(point: str, link: str, words: str) -> None:
     ("point", "link", "words"),
     [
         ("pin", "rod", "already"),
-        ("pin", "frame", "slides on link `frame`"),
+        ("pin", "frame", "slides on link “frame”"),
         ("foot", "frame", "would not turn"),
     ],
 )
@@ -375,12 +375,12 @@ def test_joining_two_points_of_a_link_leaves_it_a_corner_less() -> None:
 @pytest.mark.parametrize(
     ("keep", "drop", "words"),
     [
-        ("foot", "post", "spring `coil` is between them"),
-        ("foot", "pin", "link `rod` is between them"),
+        ("foot", "post", "spring “coil” needs both of them"),
+        ("foot", "pin", "link “rod” needs both of them"),
         ("pin", "post", "cannot slide on it"),
         ("grip", "start", "would not turn"),
         ("grip", "grip", "another point"),
-        ("grip", "nowhere", "no point `nowhere`"),
+        ("grip", "nowhere", "no point “nowhere”"),
     ],
 )
 def test_joining_is_refused(keep: str, drop: str, words: str) -> None:
@@ -431,9 +431,9 @@ def test_parts_are_replaced_in_place() -> None:
     assert design.pivot_at("pin").pin_diameter == 12.0
     slanted = edit.replace_part(design, Slider("slide", "pin", "frame", ("start", "post")))
     assert off_slot(slanted, slanted.sliders[0]) < 1e-9
-    with pytest.raises(DesignProblem, match="no spring `other`"):
+    with pytest.raises(DesignProblem, match="no spring “other”"):
         edit.replace_part(design, ExtensionSpring("other", "post", "grip", 1.0, 50.0))
-    with pytest.raises(DesignProblem, match="no point `nowhere`"):
+    with pytest.raises(DesignProblem, match="no point “nowhere”"):
         edit.replace_part(design, ExtensionSpring("coil", "post", "nowhere", 1.0, 50.0))
 
 
@@ -441,9 +441,9 @@ def test_parts_are_replaced_in_place() -> None:
     ("part", "words"),
     [
         (Slider("s", "foot", "lever", ("pivot", "grip")), "cannot slide on it"),
-        (Slider("s", "pin", "lever", ("pivot", "post")), "`post` is not on link `lever`"),
-        (Weight("w", "nowhere", 1.0), "no point `nowhere`"),
-        (Torque("t", "nothing", 1.0), "no link `nothing`"),
+        (Slider("s", "pin", "lever", ("pivot", "post")), "“post” is not on link “lever”"),
+        (Weight("w", "nowhere", 1.0), "no point “nowhere”"),
+        (Torque("t", "nothing", 1.0), "no link “nothing”"),
     ],
 )
 def test_parts_need_something_to_hang_on(part: parts.Part, words: str) -> None:
@@ -459,7 +459,7 @@ def test_lengths_are_above_zero(length: float) -> None:
 
 def test_points_on_one_spot_have_no_direction_to_be_pulled_in() -> None:
     design = edit.add_point(gate(), 0.0, 150.0, "lever", "ring")
-    with pytest.raises(DesignProblem, match="Pull `ring` off `grip` first"):
+    with pytest.raises(DesignProblem, match="Pull “ring” off “grip” first"):
         edit.set_length(design, "grip", "ring", 10.0)
 
 

@@ -12,6 +12,7 @@ from solver.locking import first_lock
 from solver.model import Design
 from solver.motion import Evaluator, evaluate
 from solver.plan import compile_design
+from solver.project import Display
 from tests.outside.sketches import four_bar, polar, slider_crank
 
 # |A O4| = b + c at cos θ2 = (10² + 20² - 20²)/(2·10·20) = 0.25.
@@ -29,17 +30,21 @@ def half_way(rest_a: float, rest_b: float) -> Design:
     return four_bar({"O2": (0.0, 0.0), "O4": (200.0, 0.0), "A": a, "B": b}, rest_a, rest_b)
 
 
-def told(design: Design) -> tuple[float, str]:
+FROM_X = Display(angle_from="x")
+
+
+def told(design: Design, display: Display = FROM_X) -> tuple[float, str]:
     with pytest.raises(DesignProblem) as caught:
-        analyse(design)
+        analyse(design, display=display)
     sentence = str(caught.value)
     assert caught.value.part == "coupler"
     assert "Change a length or bring the rest nearer." in sentence
-    place = re.search(r"lever at (-?[\d.]+)°", sentence)
+    place = re.search(r"lever at (−?[\d.]+)° \(from (\+x|upright)\)", sentence)
     rest = re.search(r"does not reach rest (.)\.", sentence)
     assert place is not None
     assert rest is not None
-    return float(place[1]), rest[1]
+    assert place[2] == ("+x" if display is FROM_X else "upright")
+    return float(place[1].replace("−", "-")), rest[1]
 
 
 @pytest.mark.parametrize(
@@ -86,7 +91,7 @@ def test_a_slider_that_cannot_follow_is_told() -> None:
     # Crank 60, rod 50: the rod spans the slot only while 60·sin θ < 50, θ < 56.443°.
     design = slider_crank(60.0, 50.0, 0.0, 30.0, 0.0, 80.0)
     with pytest.raises(DesignProblem, match=r"56\.4°.*rest B\. “rod” locks there: a slider cannot"):
-        analyse(design)
+        analyse(design, display=FROM_X)
 
 
 def test_first_lock_is_found_to_a_thousandth() -> None:
@@ -103,9 +108,15 @@ def test_first_lock_is_found_to_a_thousandth() -> None:
     assert other_way[0] == pytest.approx(-LIMIT, abs=1e-3)
 
 
+def test_the_place_is_told_in_the_way_the_user_counts() -> None:
+    assert told(half_way(0.0, 90.0), Display(angle_from="upright"))[0] == pytest.approx(
+        LIMIT - 90.0, abs=0.1
+    )
+
+
 def test_a_pose_beyond_the_lock_gets_a_sentence() -> None:
     result = analyse(half_way(0.0, 70.0))
-    with pytest.raises(DesignProblem, match=r"stops with the lever at 80\.0° \(from \+x\)\. “coup"):
+    with pytest.raises(DesignProblem, match=r"stops with the lever at −10\.0° \(from upright\)"):
         result.pose(80.0)
     assert result.pose(75.0)["A"] == pytest.approx(polar(100.0, 75.0))
 
