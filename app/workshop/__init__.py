@@ -1,0 +1,1 @@
+"""Into the workshop: sheets, templates, lists and reports, previewed, printed and written."""

@@ -1,0 +1,223 @@
+"""What a report says, as plain values: sections of numbers and sentences, and two pictures.
+
+The PDF and the web page are made from these. Needs no Qt.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from app.cautions import AID, CAUTIONS
+from app.drawing.metrics import plain
+from app.drawing.model import Across
+from app.roles import SPRING_WORDS
+from app.whereabouts import place
+from solver import units
+from solver.analysis import Analysis
+from solver.clearance import Clearance
+from solver.model import (
+    CompressionSpring,
+    ExtensionSpring,
+    Spring,
+    TorsionSpring,
+)
+from solver.project import Display, Project
+from solver.results import Reading
+from solver.spring_work import SpringWork
+from solver.units import Quantity
+
+Row = tuple[str, ...]
+
+CURVE_NOTE = (
+    "Hatched: the hang zone, where friction can hold the lever still. "
+    "Below zero effort the lever pulls by itself."
+)
+
+ASSUMPTIONS: tuple[str, ...] = (
+    "Links and pins are rigid, holes are round and lie where their numbers say. What a hole, "
+    "spring or stop is off by is not in these readings: Study ▸ Copies tells what it does.",
+    "The lever is moved slowly: the readings leave out inertia, impact and bounce.",
+    "Friction is dry and the same at every speed. At each pin it is the coefficient times the "
+    "pin's radius times the force there, and that force is taken without friction: about 1 % "
+    "too much at a coefficient of 0.15, 4 % at 0.3.",
+    "Springs follow a straight line from their free length on. They do not buckle, rub, set or "
+    "tire; torsion springs bear on their legs alone.",
+    "Plates weigh what their outline, thickness and material say; links without a plate weigh "
+    "nothing. Holes are taken as filled by their pins.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A headed table, its first row of heads, or headed sentences where it has no rows."""
+
+    heading: str
+    rows: tuple[Row, ...] = ()
+    notes: tuple[str, ...] = ()
+    aligned: tuple[Across, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A report without its pictures."""
+
+    title: str
+    subtitle: str
+    verdict: str
+    good: bool
+    sections: tuple[Section, ...]
+
+
+def report_of(project: Project, analysis: Analysis, found: Clearance, today: date) -> Report:
+    """What the report of the current variant says, in the project's units."""
+    display = project.display
+    facts = [
+        f"Variant “{plain(project.variant.name)}”",
+        *(f"{word} {plain(text)}" for word, text in _named_fields(project) if plain(text)),
+        plain(project.sheet.date) or today.isoformat(),
+    ]
+    return Report(
+        plain(project.title) or "Lever",
+        " · ".join(facts),
+        analysis.verdict,
+        analysis.good,
+        tuple(
+            section
+            for section in (
+                Section("Remarks", notes=analysis.notes),
+                _limits(analysis),
+                *_readings(analysis, display),
+                *_springs(analysis, display),
+                Section("Room to move", notes=_room(found)),
+                Section("Notes", notes=_lines(analysis.design.notes)),
+                Section("What is assumed", notes=(*ASSUMPTIONS, *found.notes)),
+                Section("Cautions", notes=(*CAUTIONS, AID)),
+            )
+            if section.rows or section.notes
+        ),
+    )
+
+
+def _named_fields(project: Project) -> tuple[tuple[str, str], ...]:
+    sheet = project.sheet
+    return (("No.", sheet.number), ("revision", sheet.revision), ("by", sheet.creator))
+
+
+def _lines(text: str) -> tuple[str, ...]:
+    return tuple(plain(line) for line in text.splitlines() if plain(line))
+
+
+def _limits(analysis: Analysis) -> Section:
+    rows = tuple(("holds" if one.holds else "FAILS", one.sentence) for one in analysis.limits)
+    if not rows:
+        return Section("Limits", notes=("None are set.",))
+    return Section("Limits", (("", "Limit"), *rows))
+
+
+def _readings(analysis: Analysis, display: Display) -> Iterator[Section]:
+    groups = dict.fromkeys(reading.group for reading in analysis.readings.values())
+    for group in groups:
+        held = [reading for reading in analysis.readings.values() if reading.group == group]
+        places = [_where(reading, analysis) for reading in held]
+        rows: list[Row] = [("Reading", "Value", "Where")]
+        for reading, where in zip(held, places, strict=True):
+            rows.append(
+                (reading.label, units.show(reading.value, reading.quantity, display), where)
+            )
+        shown = 3 if any(places) else 2
+        yield Section(group, tuple(row[:shown] for row in rows), aligned=_NUMBERS[:shown])
+
+
+_NUMBERS: tuple[Across, ...] = ("left", "right", "left")
+
+
+def _where(reading: Reading, analysis: Analysis) -> str:
+    where = reading.where
+    if where is None or not math.isfinite(where) or where == reading.value:
+        return ""
+    return place(where, analysis)
+
+
+# ---- springs ----------------------------------------------------------------------------
+
+
+def _springs(analysis: Analysis, display: Display) -> Iterator[Section]:
+    """Each spring's own numbers, and what it does at the places that matter."""
+    works = {work.name: work for work in analysis.springs}
+    for spring in analysis.design.springs:
+        work = works[spring.name]
+        facts = " · ".join(f"{label} {value}" for label, value in _facts(spring, display))
+        called = f"Spring {plain(spring.name)} ({SPRING_WORDS[type(spring)]})"
+        yield Section(called, notes=(facts, *_margins(work, analysis, display)))
+        yield Section(
+            f"{plain(spring.name)} over the throw",
+            tuple(_states(work, display)),
+            aligned=("left", "right", "right"),
+        )
+
+
+def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
+    def say(value: float, quantity: Quantity) -> str:
+        return units.show(value, quantity, display)
+
+    if isinstance(spring, TorsionSpring):
+        yield "rate", say(spring.rate, "angular_rate")
+        yield "free angle", say(spring.free_angle, "angle")
+        yield "around", plain(spring.pivot)
+        yield "legs towards", f"{plain(spring.leg_a)} and {plain(spring.leg_b)}"
+        return
+    yield "from", f"{plain(spring.a)} to {plain(spring.b)}"
+    yield "rate", say(spring.rate, "rate")
+    yield "free length", say(spring.free_length, "length")
+    if isinstance(spring, CompressionSpring):
+        yield "solid length", say(spring.solid_length, "length")
+        yield "least gaps", say(spring.least_gaps, "length")
+        if spring.rod is not None:
+            yield "guide rod closes at", say(spring.rod.closed, "length")
+            yield "and comes out at", say(spring.rod.reach, "length")
+    if isinstance(spring, ExtensionSpring):
+        yield "initial tension", say(spring.initial_tension, "force")
+        if spring.longest is not None:
+            yield "longest", say(spring.longest, "length")
+    if spring.fittings:
+        yield "end fittings", say(spring.fittings, "length")
+
+
+def _margins(work: SpringWork, analysis: Analysis, display: Display) -> Iterator[str]:
+    quantity: Quantity = "angle" if work.kind == "torsion" else "length"
+    margins = (
+        ("Slack margin", work.slack_margin, work.slack_at),
+        ("Bottoming margin", work.bottoming_margin, work.bottoming_at),
+    )
+    for label, value, where in margins:
+        if math.isfinite(value):
+            at = place(where, analysis)
+            yield f"{label} {units.show(value, quantity, display)}, least at {at}."
+
+
+def _states(work: SpringWork, display: Display) -> Iterator[Row]:
+    coiled = work.kind == "torsion"
+    lengths: Quantity = "angle" if coiled else "length"
+    forces: Quantity = "torque" if coiled else "force"
+    yield ("At", "Twist" if coiled else "Length", "Moment" if coiled else "Force")
+    for name, length, force in (
+        ("rest A", work.at_rest_a, work.force_a),
+        ("dead centre", work.at_dead_centre, work.force_dead_centre),
+        ("rest B", work.at_rest_b, work.force_b),
+    ):
+        if length is not None and force is not None:
+            yield (
+                name,
+                units.show(length, lengths, display),
+                units.show(force, forces, display),
+            )
+
+
+def _room(found: Clearance) -> tuple[str, ...]:
+    said = [remark.sentence for remark in found.remarks]
+    if found.free:
+        said.insert(0, "Nothing touches anything else over the throw, as far as was looked.")
+    return tuple(said)
