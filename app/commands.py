@@ -16,6 +16,7 @@ from app.actions import SNAPS
 from app.projects import UNNAMED
 from app.session import Ref
 from app.theme import Choice, theme_source
+from app.variants.commands import VariantCommands
 from app.version import program_version
 from solver.layouts import LAYOUTS
 from solver.parts import names
@@ -56,6 +57,7 @@ class Commands(QObject):
         self._window = window
         self._session = window.session
         self._document = window.session.document
+        self._variants = VariantCommands(window)
         for key, work in self._work().items():
             self._action(key).triggered.connect(lambda _=False, work=work: work())
         self._fill_menus()
@@ -77,6 +79,7 @@ class Commands(QObject):
             "select_none": self._session.select,
             **self._looks(),
             **self._lever(),
+            **self._variants.work(),
             "tour": lambda: dialogs.show_text(self._window, "First steps", dialogs.TOUR),
             "cautions": lambda: dialogs.show_text(self._window, "Cautions", dialogs.CAUTIONS),
             "about": lambda: dialogs.show_text(

@@ -17,9 +17,9 @@ _Area = Qt.DockWidgetArea
 class Panel:
     """One panel: its key and title, where it stands at first, its share of that side (percent).
 
-    `least` is the height in pixels below which its content would need scrolling. `make` builds
-    the widget; modules are imported in there, so that the window is on screen before the plots
-    are loaded.
+    `least` is the height in pixels below which its content would need scrolling. `beside` is the
+    key of the panel that it shares its place with, as a tab behind it. `make` builds the widget;
+    modules are imported in there, so that the window is on screen before the plots are loaded.
     """
 
     key: str
@@ -28,6 +28,7 @@ class Panel:
     share: int
     make: Callable[[Session, QWidget], QWidget]
     least: int = 0
+    beside: str = ""
 
 
 def _parts(session: Session, parent: QWidget) -> QWidget:
@@ -40,6 +41,12 @@ def _inspector(session: Session, parent: QWidget) -> QWidget:
     from app.inspector import Inspector
 
     return Inspector(session, parent)
+
+
+def _variants(session: Session, parent: QWidget) -> QWidget:
+    from app.variants.panel import VariantsPanel
+
+    return VariantsPanel(session, parent)
 
 
 def _verdict(session: Session, parent: QWidget) -> QWidget:
@@ -68,6 +75,7 @@ def _readings(session: Session, parent: QWidget) -> QWidget:
 
 PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
+    Panel("variants", "Variants", _Area.LeftDockWidgetArea, 42, _variants, beside="parts"),
     Panel("inspector", "Numbers", _Area.LeftDockWidgetArea, 58, _inspector),
     Panel("verdict", "Verdict", _Area.BottomDockWidgetArea, 100, _verdict),
     Panel("curves", "Curves", _Area.RightDockWidgetArea, 51, _curves),
@@ -120,12 +128,16 @@ class Panels:
             _Area.RightDockWidgetArea: max(round(width * _RIGHT), _LEAST_SIDE),
         }
         for area, side in sides.items():
-            inside = [panel for panel in PANELS if panel.area == area]
+            inside = [panel for panel in PANELS if panel.area == area and not panel.beside]
             docks = [self.docks[panel.key] for panel in inside]
             shares = [max(round(height * panel.share / 100), panel.least) for panel in inside]
             self._window.resizeDocks(docks, shares, Qt.Orientation.Vertical)
             self._window.resizeDocks(docks[:1], [side], Qt.Orientation.Horizontal)
-        bottom = [self.docks[p.key] for p in PANELS if p.area == _Area.BottomDockWidgetArea]
+        bottom = [
+            self.docks[panel.key]
+            for panel in PANELS
+            if panel.area == _Area.BottomDockWidgetArea and not panel.beside
+        ]
         self._window.resizeDocks(
             bottom, [round(height * _BOTTOM)] * len(bottom), Qt.Orientation.Vertical
         )
@@ -134,4 +146,9 @@ class Panels:
         for panel in PANELS:
             dock = self.docks[panel.key]
             self._window.addDockWidget(panel.area, dock)
+            if panel.beside:
+                self._window.tabifyDockWidget(self.docks[panel.beside], dock)
             dock.show()
+        for panel in PANELS:
+            if panel.beside:
+                self.docks[panel.beside].raise_()

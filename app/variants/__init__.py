@@ -1,0 +1,1 @@
+"""The variants of a project: kept, listed, and compared side by side."""

@@ -1,0 +1,286 @@
+"""The curves of the compared variants, overlaid: painted on screen and on paper alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+
+from app.curves.scale import Scale, fitted, round_step, span_of, tick_text
+from app.label_places import Label, arrange
+from app.theme import Theme
+from app.variants.comparison import Curve, Plot
+from app.variants.marks import mark
+from solver import units
+from solver.project import Display
+
+_LABELS_AT = (0.12, 0.3, 0.7, 0.88)
+"""Parts of the axis at which the curves carry their names, one each."""
+_TRIES = (0.0, 0.08, -0.08, 0.16, -0.16, 0.26, -0.26, 0.38, -0.38)
+_DOT = 3.5
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where a plot lies: its rectangle (pixels) and its scales."""
+
+    box: QRectF
+    x: Scale
+    y: Scale
+
+    def across(self, value: float) -> float:
+        """Pixels of a place on the x axis."""
+        share = (value - self.x.low) / (self.x.high - self.x.low)
+        return self.box.left() + share * self.box.width()
+
+    def down(self, value: float) -> float:
+        """Pixels of a value."""
+        share = (self.y.high - value) / (self.y.high - self.y.low)
+        return self.box.top() + share * self.box.height()
+
+    def value_at(self, pixel: float) -> float:
+        """The place on the x axis at a pixel."""
+        share = (pixel - self.box.left()) / self.box.width()
+        return self.x.low + share * (self.x.high - self.x.low)
+
+
+def frames(plots: Sequence[Plot], cells: Sequence[QRectF], font: QFont) -> tuple[Frame, ...]:
+    """A frame for each plot in its cell (pixels); plots of one quantity have one scale."""
+    metrics = QFontMetricsF(font)
+    line, left = metrics.height(), metrics.horizontalAdvance("−0 000") + 6.0
+    made = []
+    for plot, cell in zip(plots, cells, strict=True):
+        same = [other for other in plots if other.quantity == plot.quantity]
+        ys = [y for other in same for _, y in other.curves]
+        xs = [x for x, _ in plot.curves]
+        low, high = span_of(*xs) if xs else (0.0, 1.0)
+        edge = 0.02 * (high - low)
+        along = Scale(low - edge, high + edge, round_step(high - low, 6))
+        up = fitted(*span_of(*ys, with_zero=True)) if ys else fitted(0.0, 1.0)
+        box = cell.adjusted(left, 2.0 * line + 4.0, -8.0, -line - 6.0)
+        made.append(Frame(box, along, up))
+    return tuple(made)
+
+
+def paint_plot(
+    painter: QPainter, plot: Plot, frame: Frame, theme: Theme, font: QFont, axis: str
+) -> None:
+    """Paint grid, axes, curves and their names; the cursor is painted over it."""
+    painter.save()
+    painter.setFont(font)
+    _paint_grid(painter, frame, theme, font)
+    _paint_title(painter, plot, frame, theme, font, axis)
+    painter.setClipRect(frame.box.adjusted(-1.0, -1.0, 1.0, 1.0))
+    lines = [_pixels(frame, xs, ys) for xs, ys in plot.curves]
+    for entry, (across, down), centre in zip(plot.entries, lines, plot.centres, strict=True):
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(mark(entry.number, theme).pen())
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPolyline(
+            [QPointF(*at) for at in zip(across.tolist(), down.tolist(), strict=True)]
+        )
+        if np.isfinite(centre):
+            _paint_centre(painter, frame, centre, entry.number, theme)
+    _paint_names(painter, plot, lines, frame, theme, font)
+    painter.restore()
+
+
+def paint_cursor(
+    painter: QPainter,
+    plot: Plot,
+    frame: Frame,
+    place: float,
+    theme: Theme,
+    font: QFont,
+    display: Display,
+) -> None:
+    """Paint where the levers are, with a dot on each curve and the values above the plot."""
+    painter.save()
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    x = frame.across(place)
+    painter.setPen(QPen(theme.selection, 1))
+    painter.drawLine(QLineF(x, frame.box.top(), x, frame.box.bottom()))
+    values = []
+    for entry, (xs, ys) in zip(plot.entries, plot.curves, strict=True):
+        shown = mark(entry.number, theme)
+        value = value_at(xs, ys, place)
+        values.append((entry.number, value / units.factor(plot.quantity, display)))
+        if np.isfinite(value):
+            painter.setPen(QPen(theme.paper, 1))
+            painter.setBrush(shown.ink)
+            painter.drawEllipse(QPointF(x, frame.down(value)), _DOT, _DOT)
+    texts = [(n, units.number(value, plot.quantity, display)) for n, value in values]
+    _paint_values(painter, texts, frame, theme, font)
+    painter.restore()
+
+
+def _paint_values(
+    painter: QPainter,
+    texts: Sequence[tuple[int, str]],
+    frame: Frame,
+    theme: Theme,
+    font: QFont,
+) -> None:
+    """The values at the cursor above the plot: with numbers where they fit, else bare."""
+    metrics = QFontMetricsF(font)
+    painter.setFont(font)
+    numbered = [(number, f"{number}: {text}") for number, text in texts]
+    for line, gap in ((numbered, 10.0), (texts, 6.0)):
+        taken = sum(metrics.horizontalAdvance(text) + gap for _, text in line)
+        if taken > frame.box.width() + 24.0:
+            continue
+        right = frame.box.right()
+        for number, text in reversed(line):
+            right -= metrics.horizontalAdvance(text)
+            painter.setPen(mark(number, theme).ink)
+            painter.drawText(QPointF(right, frame.box.top() - 4.0 - metrics.descent()), text)
+            right -= gap
+        return
+
+
+def value_at(xs: Curve, ys: Curve, place: float) -> float:
+    """A curve's value at a place on the x axis; at its end where it does not go so far."""
+    if xs[0] > xs[-1]:
+        xs, ys = xs[::-1], ys[::-1]
+    return float(np.interp(place, xs, ys))
+
+
+def _pixels(frame: Frame, xs: Curve, ys: Curve) -> tuple[Curve, Curve]:
+    """A curve in pixels from left to right, with about as many corners as it has pixels."""
+    step = max(1, int(len(xs) / max(frame.box.width(), 1.0)))
+    places = np.append(np.arange(0, len(xs) - 1, step), len(xs) - 1)
+    xs, ys = xs[places], ys[places]
+    across = frame.box.left() + (xs - frame.x.low) * (frame.box.width() / _span(frame.x))
+    down = frame.box.top() + (frame.y.high - ys) * (frame.box.height() / _span(frame.y))
+    finite = np.isfinite(down)
+    across, down = across[finite], down[finite]
+    backwards = len(across) > 1 and across[0] > across[-1]
+    return (across[::-1], down[::-1]) if backwards else (across, down)
+
+
+def _span(scale: Scale) -> float:
+    return scale.high - scale.low
+
+
+def _paint_grid(painter: QPainter, frame: Frame, theme: Theme, font: QFont) -> None:
+    box, metrics = frame.box, QFontMetricsF(font)
+    painter.fillRect(box, theme.paper)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(QPen(theme.grid_major, 1))
+    for tick in frame.x.ticks():
+        x = frame.across(tick)
+        painter.drawLine(QLineF(x, box.top(), x, box.bottom()))
+    for tick in frame.y.ticks():
+        y = frame.down(tick)
+        painter.drawLine(QLineF(box.left(), y, box.right(), y))
+    if frame.y.low < 0.0 < frame.y.high:
+        painter.setPen(QPen(theme.faint_ink, 1))
+        painter.drawLine(QLineF(box.left(), frame.down(0.0), box.right(), frame.down(0.0)))
+    painter.setPen(QPen(theme.panel_edge, 1))
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.drawRect(box)
+    painter.setPen(theme.faint_ink)
+    for tick in frame.x.ticks():
+        text = tick_text(tick, frame.x.step)
+        at = frame.across(tick) - metrics.horizontalAdvance(text) / 2.0
+        painter.drawText(QPointF(at, box.bottom() + metrics.ascent() + 3.0), text)
+    for tick in frame.y.ticks():
+        text = tick_text(tick, frame.y.step)
+        at = box.left() - metrics.horizontalAdvance(text) - 5.0
+        painter.drawText(QPointF(at, frame.down(tick) + metrics.ascent() / 2.0 - 1.0), text)
+
+
+def _paint_title(
+    painter: QPainter, plot: Plot, frame: Frame, theme: Theme, font: QFont, axis: str
+) -> None:
+    """Title and unit above the plot, and what its x axis shows at the right."""
+    metrics = QFontMetricsF(font)
+    base = frame.box.top() - metrics.height() - 4.0 - metrics.descent()
+    bold = QFont(font)
+    bold.setWeight(QFont.Weight.DemiBold)
+    painter.setFont(bold)
+    painter.setPen(theme.ink)
+    painter.drawText(QPointF(frame.box.left(), base), plot.title)
+    left = frame.box.left() + QFontMetricsF(bold).horizontalAdvance(plot.title)
+    painter.setFont(font)
+    painter.setPen(theme.faint_ink)
+    grip = " at the grip" if plot.quantity == "force" else ""
+    for text in (f", {plot.unit}{grip} over {axis}", f", {plot.unit}{grip}", f", {plot.unit}"):
+        if left + metrics.horizontalAdvance(text) <= frame.box.right():
+            painter.drawText(QPointF(left, base), text)
+            return
+
+
+def _paint_centre(
+    painter: QPainter, frame: Frame, centre: float, number: int, theme: Theme
+) -> None:
+    """The dead centre of one variant: a short line at the foot, in its colour, pointed at."""
+    shown = mark(number, theme)
+    x, foot = frame.across(centre), frame.box.bottom()
+    painter.setPen(QPen(shown.ink, 1.5))
+    painter.drawLine(QLineF(x, foot - 9.0, x, foot))
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(shown.ink)
+    painter.drawPolygon(
+        [QPointF(x, foot - 12.0), QPointF(x - 3.5, foot - 6.0), QPointF(x + 3.5, foot - 6.0)]
+    )
+
+
+def _paint_names(
+    painter: QPainter,
+    plot: Plot,
+    lines: Sequence[tuple[Curve, Curve]],
+    frame: Frame,
+    theme: Theme,
+    font: QFont,
+) -> None:
+    """The name of each variant beside its curve."""
+    metrics = QFontMetricsF(font)
+
+    def covers(rect: QRectF) -> bool:
+        return any(_crosses(across, down, rect) for across, down in lines)
+
+    labels = []
+    for entry, line in zip(plot.entries, lines, strict=True):
+        if len(line[0]):
+            text = metrics.elidedText(
+                f"{entry.number} {entry.name}",
+                Qt.TextElideMode.ElideRight,
+                0.45 * frame.box.width(),
+            )
+            places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
+            ink, short = mark(entry.number, theme).ink, str(entry.number)
+            labels.append(Label(text, ink, places, short=short))
+    bounds = frame.box.adjusted(4.0, 2.0, -4.0, -14.0)
+    for placed in arrange(labels, bounds, metrics, covers):
+        painter.fillRect(placed.rect, theme.paper)
+        painter.setPen(placed.colour)
+        corner = QPointF(placed.rect.left(), placed.rect.top() + metrics.ascent())
+        painter.drawText(corner, placed.text)
+
+
+def _beside(
+    line: tuple[Curve, Curve], first: float, text: str, metrics: QFontMetricsF
+) -> list[QPointF]:
+    """Places above and below a curve near its part `first` (0 to 1), the nearest first."""
+    across, down = line
+    width, high = metrics.horizontalAdvance(text), metrics.height()
+    places = []
+    for extra in _TRIES:
+        at = round(min(max(first + extra, 0.03), 0.97) * (len(across) - 1))
+        x, y = float(across[at]), float(down[at])
+        for top in (y - high - 4.0, y + 4.0):
+            places += [QPointF(x + 4.0, top), QPointF(x - width - 4.0, top)]
+    return places
+
+
+def _crosses(across: Curve, down: Curve, rect: QRectF) -> bool:
+    """Whether a curve (pixels, from left to right) passes through a rectangle."""
+    first = max(int(np.searchsorted(across, rect.left())) - 1, 0)
+    part = down[first : int(np.searchsorted(across, rect.right())) + 1]
+    if not part.size:
+        return False
+    return bool(part.min() < rect.bottom() + 1.0 and part.max() > rect.top() - 1.0)

@@ -1,0 +1,33 @@
+"""Adding variants: from a starting layout, or from another project's file."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtWidgets import QFileDialog, QMenu, QWidget
+
+from app.examples import SUFFIX
+from app.variants.desk import Desk
+from solver.layouts import LAYOUTS
+
+
+def fill_layouts(menu: QMenu, desk: Desk) -> None:
+    """Offer every starting layout as a new variant."""
+    for layout in LAYOUTS:
+        action = menu.addAction(layout.title)
+        action.setToolTip(layout.sentence)
+        action.setStatusTip(layout.sentence)
+        action.triggered.connect(partial(desk.add_layout, layout))
+
+
+def add_file(parent: QWidget, desk: Desk, folder: Path | None = None) -> None:
+    """Ask for another project's file and add its variants."""
+    name, _ = QFileDialog.getOpenFileName(
+        parent,
+        "Add the variants of another project",
+        str(folder or Path.cwd()),
+        f"Throwover projects (*{SUFFIX});;All files (*)",
+    )
+    if name:
+        desk.add_file(Path(name))

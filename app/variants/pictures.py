@@ -1,0 +1,218 @@
+"""The compared linkages side by side, painted at one scale."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen, QTransform
+
+from app.limit_rows import paint_sign
+from app.sketch.body import draw_body
+from app.sketch.ghosts import draw_ghosts
+from app.sketch.grid import draw_grid
+from app.sketch.labels import bars_of, draw_labels, labels_of, place_labels
+from app.sketch.navigation import fitted
+from app.sketch.picture import Ghosts, Picture, drawable
+from app.sketch.plates import extent, measures
+from app.sketch.sheet import Sheet
+from app.theme import Theme
+from app.variants.comparison import Comparison, Entry
+from app.variants.marks import DISC, mark, paint_disc, paint_sample
+from solver.errors import ThrowoverError
+
+HEAD = 46.0
+"""Height of a picture's heading, pixels."""
+_EDGE = 8.0
+_GAP = 6.0
+_NARROW = 240.0
+"""Width of a picture (pixels) below which names do not fit beside the linkage."""
+_SIGN = 14.0
+_SAMPLE = 30.0
+_BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
+_EMPTY = (-60.0, -40.0, 60.0, 80.0)
+
+
+class Pictures:
+    """Paints a comparison into cells. What does not change with the pose is found once."""
+
+    def __init__(self, comparison: Comparison) -> None:
+        self.comparison = comparison
+        self._stills = tuple(_still(entry, comparison) for entry in comparison.entries)
+
+    def cells(self, box: QRectF, gap: float = _GAP) -> list[QRectF]:
+        """A cell for each variant: in one row or in two, whichever shows them larger."""
+        count = len(self._stills)
+        ways = [_grid(box, count, columns, gap) for columns in {count, (count + 1) // 2}]
+        return max(ways, key=self.scale)
+
+    def view(self, number: int, cells: Sequence[QRectF]) -> QTransform:
+        """From millimetres to pixels in the cell of the variant of that number, from 1."""
+        scale = self.scale(cells)
+        left, low, right, high = self._stills[number - 1].box or _EMPTY
+        middle = paper_of(cells[number - 1]).center()
+        return QTransform(
+            *(scale, 0.0, 0.0, -scale),
+            middle.x() - scale * (left + right) / 2.0,
+            middle.y() + scale * (low + high) / 2.0,
+        )
+
+    def scale(self, cells: Sequence[QRectF]) -> float:
+        """Pixels per mm at which every linkage fits into its cell."""
+        found = []
+        for still, cell in zip(self._stills, cells, strict=True):
+            paper = paper_of(cell)
+            found.append(fitted(still.box or _EMPTY, paper.width(), paper.height())[0])
+        return min(found)
+
+    def paint_ground(
+        self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
+    ) -> None:
+        """Paint what stays while the levers move: paper, rests and dead centre, headings."""
+        for entry, still, cell in zip(self.comparison.entries, self._stills, cells, strict=True):
+            paper, view = paper_of(cell), self.view(entry.number, cells)
+            painter.save()
+            painter.setClipRect(paper)
+            world = view.inverted()[0].mapRect(paper)
+            draw_grid(painter, view, world, theme, self.comparison.display.units)
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            sheet = Sheet(painter, view, theme, font.family())
+            draw_ghosts(sheet, still)
+            _paint_labels(sheet, still, paper)
+            painter.restore()
+            painter.setPen(QPen(theme.panel_edge, 1))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(cell)
+            paint_heading(painter, entry, cell, theme, font)
+        self._paint_scale(painter, cells, theme, font)
+
+    def paint_linkages(
+        self,
+        painter: QPainter,
+        cells: Sequence[QRectF],
+        travels: Sequence[float],
+        theme: Theme,
+        font: QFont,
+    ) -> None:
+        """Paint the linkages over the ground, each lever at its travel (degrees)."""
+        for entry, cell, travel in zip(self.comparison.entries, cells, travels, strict=True):
+            painter.save()
+            painter.setClipRect(paper_of(cell))
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            sheet = Sheet(painter, self.view(entry.number, cells), theme, font.family())
+            draw_body(sheet, self._posed(entry, travel))
+            painter.restore()
+
+    def _posed(self, entry: Entry, travel: float) -> Picture:
+        still, analysis = self._stills[entry.number - 1], entry.analysis
+        if analysis is None:
+            return still
+        try:
+            places = analysis.pose_at(travel)
+        except ThrowoverError:
+            return still
+        return replace(still, places={**still.places, **places})
+
+    def _paint_scale(
+        self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
+    ) -> None:
+        """A bar of a round length under the first picture: all have its scale."""
+        scale = self.scale(cells)
+        inch = self.comparison.display.units == "inch"
+        unit, name = (25.4, "in") if inch else (1.0, "mm")
+        steps = [step for step in _BAR_STEPS if step * unit * scale <= 90.0]
+        length = steps[-1] if steps else _BAR_STEPS[0]
+        foot = paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
+        end = foot + QPointF(length * unit * scale, 0.0)
+        painter.setPen(QPen(theme.ink, 1))
+        painter.drawLine(foot, end)
+        for tip in (foot, end):
+            painter.drawLine(tip - QPointF(0.0, 4.0), tip + QPointF(0.0, 4.0))
+        painter.setFont(font)
+        room = cells[0].right() - end.x() - 12.0
+        metrics = QFontMetricsF(font)
+        for text in (f"{length:g} {name}, the same for all", f"{length:g} {name}"):
+            if metrics.horizontalAdvance(text) <= room:
+                painter.drawText(end + QPointF(6.0, 4.0), text)
+                break
+
+
+def _grid(box: QRectF, count: int, columns: int, gap: float) -> list[QRectF]:
+    """Cells of equal size in rows of `columns`."""
+    rows = -(-count // columns)
+    width = (box.width() - gap * (columns - 1)) / columns
+    height = (box.height() - gap * (rows - 1)) / rows
+    return [
+        QRectF(
+            box.left() + (index % columns) * (width + gap),
+            box.top() + (index // columns) * (height + gap),
+            width,
+            height,
+        )
+        for index in range(count)
+    ]
+
+
+def _paint_labels(sheet: Sheet, still: Picture, paper: QRectF) -> None:
+    """The names of the rests and of dead centre; one letter for a rest where there is no room."""
+    ghosts = [label for label in labels_of(sheet, still) if label.rank == "ghost"]
+    if paper.width() < _NARROW:
+        ghosts = [
+            replace(label, text=label.key.name, width=sheet.text_size(label.key.name)[0] + 8.0)
+            for label in ghosts
+            if label.key.name in ("A", "B")
+        ]
+    area = (paper.left(), paper.top(), paper.width(), paper.height())
+    placed = place_labels(ghosts, bars_of(sheet, still), area, {})
+    draw_labels(sheet, placed, frozenset())
+
+
+def paper_of(cell: QRectF) -> QRectF:
+    """The part of a cell below its heading."""
+    return cell.adjusted(0.0, HEAD, 0.0, 0.0)
+
+
+def paint_heading(painter: QPainter, entry: Entry, cell: QRectF, theme: Theme, font: QFont) -> None:
+    """Number, name, line sample, and whether the variant works."""
+    head = QRectF(cell.left(), cell.top(), cell.width(), HEAD)
+    painter.fillRect(head.adjusted(1.0, 1.0, 0.0, 0.0), theme.panel)
+    shown = mark(entry.number, theme)
+    bold = QFont(font)
+    bold.setWeight(QFont.Weight.DemiBold)
+    line = QFontMetricsF(bold).height()
+    top = head.top() + (HEAD - 2.0 * line) / 2.0
+    first = top + line / 2.0
+    painter.setFont(font)
+    paint_disc(painter, QPointF(head.left() + _EDGE + DISC / 2.0, first), shown, theme)
+    left = head.left() + _EDGE + DISC + 6.0
+    room = head.right() - left - _SAMPLE - 2.0 * _EDGE
+    name = QFontMetricsF(bold).elidedText(entry.name, Qt.TextElideMode.ElideRight, room)
+    painter.setFont(bold)
+    painter.setPen(theme.ink)
+    painter.drawText(QPointF(left, top + QFontMetricsF(bold).ascent()), name)
+    paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, first), _SAMPLE, shown)
+    state = entry.outcome.state
+    sign = QRectF(left, top + line + (line - _SIGN) / 2.0, _SIGN, _SIGN)
+    paint_sign(painter, sign, state, theme)
+    painter.setFont(font)
+    painter.setPen({"good": theme.good, "bad": theme.bad}.get(state, theme.faint_ink))
+    after = left + _SIGN + 5.0
+    words = QFontMetricsF(font).elidedText(
+        entry.outcome.words, Qt.TextElideMode.ElideRight, head.right() - after - _EDGE
+    )
+    painter.drawText(QPointF(after, top + line + QFontMetricsF(font).ascent()), words)
+
+
+def _still(entry: Entry, comparison: Comparison) -> Picture:
+    """The linkage as it is drawn, with its ghosts; every pose is made from it."""
+    analysis = entry.analysis
+    shown = drawable(entry.outcome.design)
+    return Picture(
+        shown,
+        measures(shown).drawn,
+        Ghosts().of(analysis, shown),
+        frozenset(),
+        comparison.display,
+        extent(shown),
+    )

@@ -1,0 +1,221 @@
+"""The numbers of a comparison beside the pictures: the table, and what changed in words."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtGui import (
+    QBrush,
+    QFont,
+    QGuiApplication,
+    QKeyEvent,
+    QKeySequence,
+    QResizeEvent,
+)
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QLabel,
+    QSplitter,
+    QTextBrowser,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.theme import current
+from app.variants.comparison import Comparison
+from app.variants.tables import LEGEND, Cell, Line, changed, lines
+
+_LABEL, _UNIT, _FIRST = 0, 1, 2
+_WIDEST = "◆ 000.0 (−000.0)"
+_SHORT_LABEL = "Holding force, weaker"
+_LONG_LABEL = "  Holding force, weaker rest: ≥ 5.00 N"
+
+
+class Table(QTreeWidget):
+    """One column for each variant. Only cells that changed are written."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._items: dict[str, QTreeWidgetItem] = {}
+        self._lines: dict[str, Line] = {}
+        self._theme = ""
+        self.setRootIsDecorated(False)
+        self.setItemsExpandable(False)
+        self.setIndentation(10)
+        self.setUniformRowHeights(True)
+        self.setAllColumnsShowFocus(True)
+        self.setExpandsOnDoubleClick(False)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setAccessibleName("Readings and limits of the variants")
+        self.header().setStretchLastSection(False)
+        self.header().setSectionsMovable(False)
+        self.header().setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+
+    def sizeHint(self) -> QSize:
+        """Room for two variants."""
+        return QSize(520, 480)
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show these numbers."""
+        fresh = {line.key: line for line in lines(comparison)}
+        heads = [f"{entry.number}  {entry.name}" for entry in comparison.entries]
+        theme = current().name
+        if list(fresh) != list(self._items) or self.columnCount() != len(heads) + 2:
+            self._rebuild(fresh, len(heads))
+        elif theme != self._theme:
+            self._lines = {}
+        self._theme = theme
+        self.setHeaderLabels(["Reading", "Unit", *heads])
+        for column, head in enumerate(heads, start=_FIRST):
+            self.headerItem().setTextAlignment(column, Qt.AlignmentFlag.AlignRight)
+            self.headerItem().setToolTip(column, head)
+        for key, line in fresh.items():
+            if line != self._lines.get(key):
+                self._write(self._items[key], line)
+        self._lines = fresh
+
+    def event(self, event: QEvent) -> bool:
+        """Keep the copy keys here while the table has the focus."""
+        if (
+            event.type() == QEvent.Type.ShortcutOverride
+            and isinstance(event, QKeyEvent)
+            and event.matches(QKeySequence.StandardKey.Copy)
+        ):
+            event.accept()
+            return True
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Copy the selected lines, tabs between their cells."""
+        if not event.matches(QKeySequence.StandardKey.Copy):
+            super().keyPressEvent(event)
+            return
+        chosen = set(map(id, self.selectedItems()))
+        rows = [item for item in self._items.values() if id(item) in chosen]
+        count = self.columnCount()
+        texts = ["\t".join(item.text(column) for column in range(count)) for item in rows]
+        if texts:
+            QGuiApplication.clipboard().setText("\n".join(texts))
+
+    def _rebuild(self, fresh: dict[str, Line], variants: int) -> None:
+        self.clear()
+        self._items, self._lines = {}, {}
+        self.setColumnCount(variants + 2)
+        group: QTreeWidgetItem | None = None
+        for key, line in fresh.items():
+            if not line.cells or group is None:
+                item = group = QTreeWidgetItem(self)
+                item.setFlags(Qt.ItemFlag.ItemIsEnabled)
+                item.setFirstColumnSpanned(True)
+            else:
+                item = QTreeWidgetItem(group)
+            self._items[key] = item
+        self.expandAll()
+        self._set_widths(variants)
+
+    def _set_widths(self, variants: int) -> None:
+        metrics, header = self.fontMetrics(), self.header()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setMinimumSectionSize(40)
+        header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 12)
+        for column in range(_FIRST, _FIRST + variants):
+            header.resizeSection(column, metrics.horizontalAdvance(_WIDEST) + 8)
+        self._fit_labels()
+
+    def wanted_width(self) -> int:
+        """Pixels in which every column has its room."""
+        others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
+        bar = self.verticalScrollBar().sizeHint().width()
+        return self.fontMetrics().horizontalAdvance(_LONG_LABEL) + others + bar + 24
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The labels take what the numbers leave."""
+        super().resizeEvent(event)
+        self._fit_labels()
+
+    def _fit_labels(self) -> None:
+        others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
+        least = self.fontMetrics().horizontalAdvance(_SHORT_LABEL)
+        self.header().resizeSection(_LABEL, max(self.viewport().width() - others, least))
+
+    def _write(self, item: QTreeWidgetItem, line: Line) -> None:
+        item.setText(_LABEL, line.label)
+        item.setToolTip(_LABEL, line.label)
+        if not line.cells:
+            item.setFont(_LABEL, _weighted(self.font(), heavy=True))
+            return
+        item.setText(_UNIT, line.unit)
+        for column, cell in enumerate(line.cells, start=_FIRST):
+            item.setText(column, cell.text())
+            item.setTextAlignment(column, Qt.AlignmentFlag.AlignRight)
+            item.setFont(column, _weighted(self.font(), heavy=cell.best))
+            item.setForeground(column, _brush(cell))
+            item.setToolTip(column, cell.tip)
+
+
+class Answers(QWidget):
+    """Table above, changes below."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.table = Table(self)
+        self.changes = QTextBrowser(self)
+        self.changes.setAccessibleName("What is different")
+        self.changes.setFrameShape(QTextBrowser.Shape.NoFrame)
+        self.changes.document().setDocumentMargin(8)
+        legend = QLabel(LEGEND, self)
+        legend.setWordWrap(True)
+        above = QWidget(self)
+        column = QVBoxLayout(above)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(3)
+        column.addWidget(self.table, 1)
+        column.addWidget(legend)
+        halves = QSplitter(Qt.Orientation.Vertical, self)
+        halves.addWidget(above)
+        halves.addWidget(self.changes)
+        halves.setStretchFactor(0, 3)
+        halves.setStretchFactor(1, 1)
+        halves.setSizes([640, 240])
+        halves.setChildrenCollapsible(False)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.addWidget(halves)
+        self._told = ""
+
+    def show_comparison(self, comparison: Comparison) -> None:
+        """Show these numbers and words."""
+        self.table.show_comparison(comparison)
+        told = changes_as_html(comparison)
+        if told != self._told:
+            self._told = told
+            self.changes.setHtml(told)
+
+
+def changes_as_html(comparison: Comparison) -> str:
+    """What is different in each variant from the first, as a list for each."""
+    first = comparison.entries[0]
+    parts = []
+    for entry, sentences in changed(comparison):
+        head = f"{entry.number} {entry.name}, against {first.number} {first.name}"
+        items = "".join(f"<li>{_safe(sentence)}</li>" for sentence in sentences)
+        parts.append(f"<p><b>What is different in {_safe(head)}</b></p><ul>{items}</ul>")
+    return "".join(parts)
+
+
+def _safe(text: str) -> str:
+    return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+
+
+def _weighted(font: QFont, heavy: bool) -> QFont:
+    made = QFont(font)
+    made.setWeight(QFont.Weight.DemiBold if heavy else QFont.Weight.Normal)
+    return made
+
+
+def _brush(cell: Cell) -> QBrush:
+    theme = current()
+    return QBrush({"good": theme.good, "bad": theme.bad}.get(cell.state, theme.ink))

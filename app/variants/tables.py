@@ -1,0 +1,286 @@
+"""A comparison in numbers and words: as lines for screen and paper, as text, JSON and CSV.
+
+Needs no Qt.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+from app import report
+from app.variants.comparison import Comparison, Entry
+from solver import compare, units
+from solver.changes import changes
+from solver.project import Display, Project, Variant
+from solver.results import LimitResult
+from solver.units import Quantity
+
+State = Literal["", "good", "bad"]
+
+BEST = "◆"
+"""What stands before the best of a row, besides bold type."""
+LEGEND = f"{BEST} and bold: best of the row. In brackets: difference to 1."
+LIMITS_HEAD = "Limits: room left (✓ holds, ✕ fails)"
+_SAME = "Nothing that counts is different."
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One variant's entry in a line: value, difference to the first, whether it is the best.
+
+    state tells of a limit whether it holds, tip by how much in a sentence.
+    """
+
+    value: str
+    difference: str = ""
+    best: bool = False
+    state: State = ""
+    tip: str = ""
+
+    def text(self) -> str:
+        """All of it in a few characters."""
+        mark = f"{BEST} " if self.best else ""
+        after = f" ({self.difference})" if self.difference else ""
+        return f"{mark}{self.value}{after}"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the table; `cells` is empty for the heading of a group."""
+
+    key: str
+    label: str
+    unit: str = ""
+    cells: tuple[Cell, ...] = ()
+
+
+def lines(comparison: Comparison) -> tuple[Line, ...]:
+    """The whole table, group by group, in the display's units."""
+    table, display = table_of(comparison), comparison.display
+    made = [Line("parts", "Parts"), *(_count_line(row) for row in table.counts)]
+    if table.limits:
+        made.append(Line("limits", LIMITS_HEAD))
+        made += [_limit_line(row, display) for row in table.limits]
+    group = ""
+    for row in table.readings:
+        if row.group != group:
+            group = row.group
+            made.append(Line(f"group {group}", group))
+        made.append(_reading_line(row, display))
+    return tuple(made)
+
+
+def table_of(comparison: Comparison) -> compare.Table:
+    """The table in base units."""
+    return compare.table(
+        [entry.outcome.design for entry in comparison.entries],
+        [entry.analysis for entry in comparison.entries],
+        comparison.display,
+    )
+
+
+def changed(comparison: Comparison) -> tuple[tuple[Entry, tuple[str, ...]], ...]:
+    """For every variant but the first, what is different in it, one sentence each."""
+    first, *others = comparison.entries
+    return tuple(
+        (
+            other,
+            changes(first.outcome.design, other.outcome.design, comparison.display) or (_SAME,),
+        )
+        for other in others
+    )
+
+
+def room(result: LimitResult) -> float:
+    """What is left to a limit in base units, negative where it fails; NaN without the reading."""
+    low, high, value = result.limit.at_least, result.limit.at_most, result.reading.value
+    left = [value - low] if low is not None else []
+    left += [high - value] if high is not None else []
+    return math.nan if math.isnan(value) else min(left, default=math.inf)
+
+
+def _count_line(row: compare.CountRow) -> Line:
+    first = row.counts[0]
+    cells = []
+    for index, count in enumerate(row.counts):
+        more = count - first
+        difference = f"{more:+d}".replace("-", "−") if index and more else ""
+        cells.append(Cell(str(count), difference, index in row.best))
+    return Line(f"count {row.label}", row.label, "", tuple(cells))
+
+
+def _limit_line(row: compare.LimitRow, display: Display) -> Line:
+    bounds = [_bounds(result, display) for result in row.results]
+    known = {bound for bound in bounds if bound}
+    asked = known.pop() if len(known) == 1 else "each its own limit"
+    cells = []
+    for result in row.results:
+        if result is None:
+            cells.append(Cell("no limit"))
+            continue
+        left = units.number(room(result), row.quantity, display)
+        sign = "✓ +" if result.holds else "✕ "
+        state: State = "good" if result.holds else "bad"
+        cells.append(Cell(f"{sign}{left}", state=state, tip=result.sentence))
+    label = f"{row.label}: {asked}"
+    unit = units.unit_of(row.quantity, display)
+    return Line(f"limit {row.key}", label, unit, tuple(cells))
+
+
+def _bounds(result: LimitResult | None, display: Display) -> str:
+    if result is None:
+        return ""
+    limit, quantity = result.limit, result.reading.quantity
+    told = [
+        f"{sign} {units.show(bound, quantity, display)}"
+        for sign, bound in (("≥", limit.at_least), ("≤", limit.at_most))
+        if bound is not None
+    ]
+    return ", ".join(told)
+
+
+def _reading_line(row: compare.ReadingRow, display: Display) -> Line:
+    cells = []
+    for index, (value, more) in enumerate(zip(row.values, row.differences, strict=True)):
+        shown = units.number(value, row.quantity, display)
+        cells.append(Cell(shown, _difference(more, row.quantity, display), index in row.best))
+    unit = units.unit_of(row.quantity, display)
+    return Line(row.key, row.label, unit, tuple(cells))
+
+
+def _difference(more: float, quantity: Quantity, display: Display) -> str:
+    """With its sign, in the display's units; empty where there is none to show."""
+    if math.isnan(more):
+        return ""
+    shown = units.number(more, quantity, display)
+    if not any(digit in shown for digit in "123456789∞"):
+        return ""
+    return shown if shown.startswith("−") else f"+{shown}"
+
+
+# ---- text ------------------------------------------------------------------------------
+
+
+def as_text(comparison: Comparison) -> str:
+    """The comparison for a terminal: verdicts, the table, what changed; ends in a newline."""
+    out = [comparison.title, ""]
+    for entry in comparison.entries:
+        out.append(f"{entry.number}  {entry.name}")
+        out.append(f"   {entry.outcome.words}. {entry.outcome.sentence}")
+    rows = lines(comparison)
+    width = max(len(row.label) for row in rows if row.cells) + 2
+    column = max(14, *(len(_full(row, cell)) + 2 for row in rows for cell in row.cells))
+    out += ["", " " * width + "".join(f"{e.number:>{column}}" for e in comparison.entries)]
+    for row in rows:
+        if not row.cells:
+            out += ["", row.label]
+            continue
+        cells = "".join(f"{_full(row, cell):>{column}}" for cell in row.cells)
+        out.append(f"  {row.label:<{width - 2}}{cells}")
+    out += ["", f"{BEST}: best of the row. In brackets: difference to 1."]
+    for entry, sentences in changed(comparison):
+        out += ["", f"What is different in {entry.number}, {entry.name}, from 1:"]
+        out += [f"  {sentence}" for sentence in sentences]
+    return "\n".join(out) + "\n"
+
+
+def _full(row: Line, cell: Cell) -> str:
+    """A cell with its unit, as `throwover check` writes the number."""
+    known = cell.value[-1].isdigit() and row.unit
+    unit = ("" if row.unit == "°" else " ") + row.unit if known else ""
+    mark = f"{BEST} " if cell.best else ""
+    after = f" ({cell.difference})" if cell.difference else ""
+    return f"{mark}{cell.value}{unit}{after}"
+
+
+# ---- for scripts -----------------------------------------------------------------------
+
+
+def as_json(comparison: Comparison) -> str:
+    """Everything in base units: for each variant what `throwover check --json` prints, and more."""
+    table = table_of(comparison)
+    told = {entry.number: sentences for entry, sentences in changed(comparison)}
+    names = [entry.name for entry in comparison.entries]
+    record = {
+        "title": comparison.title,
+        "variants": [
+            {
+                **_checked(entry, comparison),
+                "parts": _parts(entry),
+                "different_from_first": list(told.get(entry.number, ())),
+            }
+            for entry in comparison.entries
+        ],
+        "best": {row.key: [names[index] for index in row.best] for row in table.readings},
+    }
+    return json.dumps(record, indent=2, ensure_ascii=False) + "\n"
+
+
+def _checked(entry: Entry, comparison: Comparison) -> dict[str, Any]:
+    if entry.analysis is None:
+        return {"variant": entry.name, "problem": entry.outcome.problem}
+    variant = Variant(entry.name, entry.outcome.design)
+    project = Project(comparison.title, (variant,), display=comparison.display)
+    record: dict[str, Any] = json.loads(report.as_json(project, entry.analysis))
+    return record
+
+
+def _parts(entry: Entry) -> dict[str, int]:
+    count = compare.part_count(entry.outcome.design)
+    return {**asdict(count), "total": count.total}
+
+
+def as_csv(comparison: Comparison) -> str:
+    """The table in base units: values, differences to the first, the names of the best."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    entries = comparison.entries
+    writer.writerow(
+        [
+            *("group", "what", "unit"),
+            *(f"{entry.number} {entry.name}" for entry in entries),
+            *(f"{entry.number} minus 1" for entry in entries[1:]),
+            "best",
+        ]
+    )
+    writer.writerows(_csv_rows(comparison))
+    return out.getvalue()
+
+
+def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
+    entries, table = comparison.entries, table_of(comparison)
+    for count in table.counts:
+        more = [str(number - count.counts[0]) for number in count.counts[1:]]
+        best = _named(entries, count.best)
+        yield ["Parts", count.label, "1", *map(str, count.counts), *more, best]
+    for limit in table.limits:
+        rooms = [math.nan if result is None else room(result) for result in limit.results]
+        unit = report.BASE_UNITS[limit.quantity]
+        holding = [at for at, result in enumerate(limit.results) if result and result.holds]
+        yield [
+            *("Limits, room left", limit.label, unit),
+            *map(_plain, rooms),
+            *(_plain(left - rooms[0]) for left in rooms[1:]),
+            f"held by: {_named(entries, holding)}",
+        ]
+    for row in table.readings:
+        unit = report.BASE_UNITS[row.quantity]
+        numbers = [*map(_plain, row.values), *map(_plain, row.differences[1:])]
+        yield [row.group, row.label, unit, *numbers, _named(entries, row.best)]
+    for entry, sentences in changed(comparison):
+        for sentence in sentences:
+            yield ["Different from 1", sentence, "", *("" for _ in entries[1:]), "", entry.name]
+
+
+def _plain(number: float) -> str:
+    return f"{number:.9g}" if math.isfinite(number) else ""
+
+
+def _named(entries: tuple[Entry, ...], indices: Iterable[int]) -> str:
+    return "; ".join(entries[index].name for index in indices)
