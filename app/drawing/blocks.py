@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from app.drawing.metrics import text_width, wrap
 from app.drawing.model import LEAST_TEXT, Across, Element, Place, Table, Text
 from app.drawing.paper import Area
-from app.drawing.table_parts import fitting_widths, parts_of_table
+from app.drawing.table_parts import PADDING, fitting_widths, parts_of_table
 
 ROW = 4.4
 """Height of a table's row, mm."""
 HEADING = 5.0
 """What a heading takes over its block, mm."""
-BETWEEN = 5.0
+BETWEEN = 4.0
 """Between two blocks, mm."""
 
 Row = tuple[str, ...]
@@ -95,14 +95,17 @@ def table_block(
 
 def notes_block(heading: str, notes: Sequence[str], width: float) -> Block:
     """Sentences as lines of text, each beginning on a line of its own."""
-    lines = [
-        f"– {line}" if first else f"   {line}"
+    text_room = width - _DASH - 2.0 * PADDING
+    rows = [
+        ("–" if index == 0 else "", line)
         for note in notes
-        for first, line in (
-            (index == 0, line) for index, line in enumerate(wrap(note, LEAST_TEXT, width - 6.0))
-        )
+        for index, line in enumerate(wrap(note, LEAST_TEXT, text_room))
     ]
-    return Block(heading, tuple((line,) for line in lines), (width,), headers=0, ruled=False)
+    return Block(heading, tuple(rows), (_DASH, width - _DASH), headers=0, ruled=False)
+
+
+_DASH = 4.5
+"""Width of the column in which the dashes before notes stand, mm."""
 
 
 def flow(blocks: Sequence[Block], areas: Sequence[Area]) -> tuple[list[list[Element]], list[Block]]:
@@ -119,27 +122,51 @@ def flow(blocks: Sequence[Block], areas: Sequence[Area]) -> tuple[list[list[Elem
 
 
 def _fill(blocks: list[Block], area: Area) -> tuple[list[Element], list[Block]]:
+    """Blocks in shelves from the top; within a shelf, low ones stand under each other."""
     elements: list[Element] = []
-    x, top, shelf = area.left, area.top, 0.0
     left = list(blocks)
+    shelf = _Shelf(area, area.top)
     while left:
         block = left[0]
-        if x > area.left and x + block.width > area.right + 0.1:
-            x, top, shelf = area.left, top - shelf - BETWEEN, 0.0
-        room = top - area.bottom
-        if block.height > room + 1e-6:
-            if x > area.left:
-                # Not beside the block there, but perhaps under it.
-                x, top, shelf = area.left, top - shelf - BETWEEN, 0.0
-                if block.height <= top - area.bottom:
-                    continue
-            parted = block.split(top - area.bottom)
+        at = shelf.take(block)
+        if at is None and shelf.height > 0.0:
+            shelf = _Shelf(area, shelf.top - shelf.height - BETWEEN)
+            at = shelf.take(block)
+        if at is None:
+            parted = block.split(shelf.top - area.bottom)
             if parted is not None:
-                elements += parted[0].elements((x, top))
+                elements += parted[0].elements((area.left, shelf.top))
                 left[0] = parted[1]
             break
-        elements += block.elements((x, top))
-        x += block.width + BETWEEN
-        shelf = max(shelf, block.height)
+        elements += block.elements(at)
         del left[0]
     return elements, left
+
+
+class _Shelf:
+    """A row of blocks; the first gives its height, unless a later one is higher."""
+
+    def __init__(self, area: Area, top: float) -> None:
+        self.top = top
+        self.height = 0.0
+        self._area = area
+        self._x = area.left
+        self._width = 0.0
+        self._used = 0.0
+
+    def take(self, block: Block) -> Place | None:
+        """Where a block goes: under the last one or beside it; None where it does not fit."""
+        room = self.top - self._area.bottom + 1e-6
+        under = self._used + BETWEEN
+        if self._used and under + block.height <= self.height:
+            if self._x + block.width > self._area.right + 0.1:
+                return None
+            self._used = under + block.height
+            self._width = max(self._width, block.width)
+            return (self._x, self.top - under)
+        x = self._x + self._width + BETWEEN if self._used else self._x
+        if block.height > room or x + block.width > self._area.right + 0.1:
+            return None
+        self._x, self._width, self._used = x, block.width, block.height
+        self.height = max(self.height, block.height)
+        return (x, self.top)

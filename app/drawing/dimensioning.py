@@ -16,6 +16,8 @@ from solver.project import Display, Sheet
 from solver.stop_pins import StopPin, stop_pins
 
 Group = Literal["throw", "stop", "hole", "link", "spring", "own"]
+_FEW = 3
+"""Links with no more holes show every distance that fixes them."""
 _STRAIGHT = 0.02
 """Holes less far (mm) from a line than this lie on it: no third distance is needed."""
 
@@ -146,7 +148,9 @@ def _link(design: Design, link: Link, units: SheetUnits) -> Iterator[Measure]:
         start, end = place_of(design, a), place_of(design, b)
         text = length(math.dist(start, end), units)
         key, title = f"link:{link.name}:{a}:{b}", f"{link.name}: {a} to {b}"
-        yield Distance(key, title, "link", start, end, None, text)
+        # Of links with many holes the table alone tells the rest: the view would be a thicket.
+        shown = a == names[0] or len(names) <= _FEW
+        yield Distance(key, title, "link", start, end, None, text, shown)
 
 
 def holes_of(design: Design, link: Link) -> list[str]:

@@ -76,12 +76,12 @@ def border(size: tuple[float, float]) -> list[Element]:
         (area.right, area.top),
         (area.left, area.top),
     )
-    reach = 5.0
+    out, into = 6.0, 2.0
     marks = (
-        ((0.0, height / 2.0), (area.left + reach, height / 2.0)),
-        ((width, height / 2.0), (area.right - reach, height / 2.0)),
-        ((width / 2.0, 0.0), (width / 2.0, area.bottom + reach)),
-        ((width / 2.0, height), (width / 2.0, area.top - reach)),
+        ((area.left - out, height / 2.0), (area.left + into, height / 2.0)),
+        ((area.right + out, height / 2.0), (area.right - into, height / 2.0)),
+        ((width / 2.0, area.bottom - out), (width / 2.0, area.bottom + into)),
+        ((width / 2.0, area.top + out), (width / 2.0, area.top - into)),
     )
     lines = [Line(Layer.BORDER, start, end) for start, end in marks]
     return [Polyline(Layer.BORDER, corners, closed=True), *lines]

@@ -65,7 +65,8 @@ class Placer:
                     return FORBIDDEN
                 total += 3.0 * ink_in(box, self._ink)
         lines = segments(parts)
-        for other in self._boxes:
+        own = [text_box(part) for part in parts if isinstance(part, Text)]
+        for other in (*self._boxes, *own):
             if len(lines) and ink_in(other, lines) > 0.0:
                 total += _CROSSED_TEXT
         return total

@@ -71,9 +71,9 @@ def compose(
     every = [*_blocks(project, poses, said), *blocks]
     first, rest = flow(every, layout.tables)
     pages = [[*view.placed(layout.view).elements, *(e for part in first for e in part)]]
-    areas = _columns(drawing_area(sheet_size(sheet.size, sheet.landscape)))
+    area = _whole_page(drawing_area(sheet_size(sheet.size, sheet.landscape)))
     while rest:
-        filled, left = flow(rest, areas)
+        filled, left = flow(rest, (area,))
         if len(left) == len(rest) and left[0] == rest[0]:
             break  # a block that no page can hold
         pages.append([element for part in filled for element in part])
@@ -148,15 +148,9 @@ def _layouts(sheet: Sheet) -> Iterator[_Layout]:
     yield _Layout(replace(inner, bottom=over_title), ())
 
 
-def _columns(area: Area) -> list[Area]:
-    """The columns of a page of tables, over the title block."""
-    left, right = area.left + 3.0, area.right - 2.0
-    count = max(1, int((right - left + _GAP) / (_COLUMN + _GAP)))
-    bottom = area.bottom + HEIGHT + _GAP
-    columns = [
-        Area(left + index * (_COLUMN + _GAP), bottom, 0.0, area.top - 3.0) for index in range(count)
-    ]
-    return [replace(column, right=column.left + _COLUMN) for column in columns]
+def _whole_page(area: Area) -> Area:
+    """The room for tables on a page without a view, over the title block."""
+    return Area(area.left + 3.0, area.bottom + HEIGHT + _GAP, area.right - 1.0, area.top - 3.0)
 
 
 # ---- tables and title block ------------------------------------------------------------
@@ -170,9 +164,9 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         hole_tables.links_table(poses, sheet, width),
         *spring_tables.spring_tables(analysis, units, width),
         bench_tables.readings_table(analysis, units, width),
+        bench_tables.limits_table(analysis, units, width),
         bench_tables.loads_table(design, units, width),
         bench_tables.plates_table(design, units, width),
-        bench_tables.limits_table(analysis, units, width),
         bench_tables.tolerances_table(sheet, width),
         *bench_tables.notes(project, analysis, width, remarks),
     ]
