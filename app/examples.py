@@ -7,7 +7,6 @@ from pathlib import Path
 from app.assets import asset
 
 SUFFIX = ".throwover"
-_FIRST = "lane-gate"
 
 
 def examples() -> tuple[Path, ...]:
@@ -20,9 +19,7 @@ def examples() -> tuple[Path, ...]:
 
 def first_example() -> Path | None:
     """The worked example that a newcomer sees; None where no example is installed."""
-    found = examples()
-    named = [path for path in found if path.stem == _FIRST]
-    return next(iter((*named, *found)), None)
+    return next(iter(examples()), None)
 
 
 def is_example(path: Path) -> bool:

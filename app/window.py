@@ -77,7 +77,7 @@ class MainWindow(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask about unsaved changes; remember the arrangement."""
-        self.session.document.commit("change")
+        self.session.document.commit("Change")
         if not self.projects.may_leave():
             event.ignore()
             return

@@ -17,13 +17,14 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.findings import findings_of
+from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.drawing import Touch, draw_sheet, paint_picture
 from app.sketch.gestures import pressed
 from app.sketch.grid import draw_grid
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
-from app.sketch.keys import Nudge, delete_selected, next_point
+from app.sketch.keys import Nudge, next_point
 from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import Legend, ProblemStrip, ScaleBar
@@ -152,10 +153,10 @@ class SketchCanvas(SheetView):
         self._send(Act("cancel"))
         return running
 
-    def delete_selected(self) -> None:
+    def remove_selected(self) -> None:
         """Remove what is selected."""
         self._end_burst()
-        delete_selected(self._session)
+        remove(self._session, self._session.selection)
 
     def grab_picture(self, size: QSize) -> QImage:
         """The whole linkage fitted into an image of that many pixels."""
@@ -356,7 +357,7 @@ class SketchCanvas(SheetView):
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             done = self._send(Act("finish")) or self._inspect()
         elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
-            self.delete_selected()
+            self.remove_selected()
             done = True
         event.setAccepted(done)
 

@@ -1,8 +1,8 @@
-"""What the keyboard does on the sheet: nudge, delete, go from point to point. No Qt."""
+"""What the keyboard does on the sheet: nudge, go from point to point. No Qt."""
 
 from __future__ import annotations
 
-from app.session import Ref, Session, exists
+from app.session import Ref, Session
 from solver import edit
 from solver.errors import ThrowoverError
 from solver.model import Design
@@ -77,25 +77,6 @@ def selected_points(session: Session, design: Design) -> list[str]:
         elif ref.kind == "link":
             names.extend(design.link(ref.name).points)
     return list(dict.fromkeys(names))
-
-
-def delete_selected(session: Session) -> None:
-    """Remove what is selected as one command; a refusal is told and changes nothing."""
-    design, gone = session.document.design, []
-    try:
-        for ref in session.selection:
-            if ref.kind == "rest":
-                session.message.emit("A lever has two rests; drag one to move it.")
-                return
-            if exists(design, ref):
-                design = edit.remove(design, ref.kind, ref.name)
-                gone.append(ref.name)
-    except ThrowoverError as problem:
-        session.message.emit(str(problem))
-        return
-    if gone:
-        text = f"Delete {gone[0]}" if len(gone) == 1 else f"Delete {len(gone)} parts"
-        session.document.apply(design, text)
 
 
 def next_point(session: Session, forward: bool) -> bool:

@@ -118,4 +118,4 @@ class OwnTolerances(QWidget):
         else:
             kept[path] = OwnTolerance(path, value)
         tolerances = replace(design.tolerances, own=tuple(kept.values()))
-        document.apply(replace(design, tolerances=tolerances), "change own tolerance")
+        document.apply(replace(design, tolerances=tolerances), "Change own tolerance")

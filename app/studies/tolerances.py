@@ -135,7 +135,7 @@ class ToleranceDialog(QDialog):
         faults = [str(fault) for fault in tolerance_problems(design)]
         if faults and self.form.refuse(key, faults[0]):
             return
-        document.apply(design, "change tolerances")
+        document.apply(design, "Change tolerances")
 
 
 def _values(design: Design) -> dict[str, Value]:

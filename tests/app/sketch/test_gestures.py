@@ -3,9 +3,10 @@ from dataclasses import replace
 
 import pytest
 
+from app.part_edits import remove
 from app.session import Ref
 from app.sketch.gestures import pressed
-from app.sketch.keys import Nudge, delete_selected, next_point
+from app.sketch.keys import Nudge, next_point
 from app.sketch.shapes import distance, heading, polar
 from solver import edit
 from solver.bars import Place
@@ -298,20 +299,21 @@ def test_nudging_nothing_says_what_to_do(board: PlainBoard) -> None:
     assert board.said == ["Select a point, a link or a rest to move it by the arrow keys."]
 
 
-def test_delete_removes_what_is_selected_as_one_command(board: PlainBoard) -> None:
+def test_what_is_selected_is_removed_as_one_command(board: PlainBoard) -> None:
     board.session.select(Ref("point", "spring anchor"), Ref("spring", "main spring"))
-    delete_selected(board.session)
+    remove(board.session, board.session.selection)
     assert board.design.springs == ()
     assert board.commands == 1
     assert board.session.selection == ()
 
 
 @pytest.mark.parametrize("ref", [Ref("point", "grip"), Ref("link", "lever"), Ref("rest", "A")])
-def test_a_refused_delete_says_so_and_changes_nothing(board: PlainBoard, ref: Ref) -> None:
-    before = board.session.document.project
-    board.session.select(Ref("point", "lever foot"), ref)
-    delete_selected(board.session)
-    assert board.session.document.project is before
+def test_what_must_stay_stays_and_says_why(board: PlainBoard, ref: Ref) -> None:
+    board.session.select(Ref("spring", "main spring"), ref)
+    remove(board.session, board.session.selection)
+    assert board.design.springs == ()
+    assert board.session.selection == (ref,)
+    assert board.commands == 1
     assert len(board.said) == 1
 
 
