@@ -73,7 +73,7 @@ class Commands(QObject):
             "quit": self._window.close,
             "undo": self._undo,
             "redo": self._document.redo,
-            "delete": self._window.canvas.delete_selected,
+            "delete": self._window.canvas.remove_selected,
             "join": partial(self._window.canvas.begin_tool, "join"),
             "select_all": self._select_all,
             "select_none": self._session.select,
@@ -246,7 +246,7 @@ class Commands(QObject):
             self._session.set_travel(analysis.dead_centre)
 
     def _edit_here(self) -> None:
-        self._document.apply(self._session.editable(), "draw in this pose")
+        self._document.apply(self._session.editable(), "Draw in this pose")
         self._session.set_direction(None)
 
     def _snap(self, size: float) -> None:
@@ -263,7 +263,7 @@ class Commands(QObject):
         """Units belong to the project, so that changing them can be undone and is saved."""
         display = replace(self._session.display, **changes)  # type: ignore[arg-type]
         self._document.apply_project(
-            replace(self._document.project, display=display), "change of units"
+            replace(self._document.project, display=display), "Change units"
         )
         self._window.settings.display = display
 
