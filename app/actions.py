@@ -96,7 +96,7 @@ COMMANDS: tuple[Command, ...] = (
     ),
     Command(
         "delete",
-        "&Remove",
+        "Re&move",
         "Remove what is selected",
         "Take the selected points and parts out of the sketch.",
         _K.Delete,
