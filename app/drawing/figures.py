@@ -18,6 +18,8 @@ def length(value: float, sheet_units: SheetUnits) -> str:
     metric = trimmed(value, 2)
     if sheet_units == "mm":
         return metric
+    if metric == "0":
+        return metric
     inch = _signed(f"{value / _INCH:.3f}")
     return inch if sheet_units == "inch" else f"{metric} [{inch}]"
 

@@ -11,7 +11,7 @@ from app.drawing.figures import SheetUnits, length, trimmed
 from app.drawing.model import Across
 from app.drawing.names import hole_numbers
 from app.drawing.poses import Posed, datum_of, place_of
-from solver.holes import Hole, holes
+from solver.holes import Hole, holes, slots
 from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.project import Sheet
 from solver.stop_pins import stop_pins
@@ -26,6 +26,7 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     for link in design.links:
         for hole in holes(design, link.name, sheet.holes):
             drilled.setdefault(hole.point, []).append(hole)
+    slotted = _slots(design, sheet)
     stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
     zero = place_of(design, datum)
     rows: list[Row] = [("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")]
@@ -37,7 +38,8 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
                 str(number),
                 name,
                 length(made[0].pin, sheet.units) if made else NOTHING,
-                ", ".join(_drill(hole, sheet.units) for hole in made) or NOTHING,
+                ", ".join((*(_drill(hole, sheet.units) for hole in made), *slotted.get(name, ())))
+                or NOTHING,
                 length(x - zero[0], sheet.units),
                 length(y - zero[1], sheet.units),
                 _friction(design, name),
@@ -46,6 +48,18 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     heading = f"Holes at rest A, from hole 1 ({datum}): x to the right, y up"
     sides: list[Across] = ["right", "left", "right", "left", "right", "right", "right"]
     return table_block(heading, rows, width, sides)
+
+
+def _slots(design: Design, sheet: Sheet) -> dict[str, list[str]]:
+    """What is milled at each end of a slot, by the point's name."""
+    found: dict[str, list[str]] = {}
+    ends = {slider.name: slider.along for slider in design.sliders}
+    for link in design.links:
+        for slot in slots(design, link.name, sheet.holes):
+            for name in ends[slot.slider]:
+                said = f"{link.name} slot {length(slot.width, sheet.units)} wide"
+                found.setdefault(name, []).append(said)
+    return found
 
 
 def _drill(hole: Hole, units: SheetUnits) -> str:

@@ -12,14 +12,13 @@ from app.drawing.dimension_parts import heading, polar
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
 from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
 from solver.bars import capsule
-from solver.holes import whole_plate
+from solver.holes import slots, whole_plate
 from solver.model import (
     FRAME,
     CompressionSpring,
     Design,
     ExtensionSpring,
     Force,
-    Slider,
     Spring,
     TorsionSpring,
 )
@@ -114,21 +113,21 @@ def _frame(design: Design, view: View) -> Iterator[Element]:
         yield from symbols.ground(view(place_of(design, name)), cover)
 
 
-def guide_half(design: Design, slider: Slider) -> float:
-    """Half the width (mm) of a guide: its pin slides in it without play."""
-    return design.pivot_at(slider.point).pin_diameter / 2.0
-
-
 def _sliders(design: Design, view: View) -> Iterator[Element]:
+    """Slots in plates; rails and a block for a guide on a frame that is no plate."""
     for slider in design.sliders:
         a, b = (view(place_of(design, name)) for name in slider.along)
-        half = view.scale * guide_half(design, slider)
-        if slider.guide == FRAME:
-            pin = view(place_of(design, slider.point))
+        half = view.scale * design.pivot_at(slider.point).pin_diameter / 2.0
+        if slider.guide == FRAME and design.plate_of(FRAME) is None:
             yield from symbols.rails(a, b, half + 1.5)
-            yield _block(pin, heading(a, b), half + 1.5)
-        else:
-            yield Polyline(Layer.HOLES, tuple(capsule(a, b, half, 16)), closed=True)
+            yield _block(view(place_of(design, slider.point)), heading(a, b), half + 1.5)
+    for link in design.links:
+        if link.name == FRAME and design.plate_of(FRAME) is None:
+            continue
+        for slot in slots(design, link.name):
+            a, b = view(slot.a), view(slot.b)
+            outline = capsule(a, b, view.scale * slot.width / 2.0, 16)
+            yield Polyline(Layer.HOLES, tuple(outline), closed=True)
 
 
 def _block(pin: Place, along: float, half: float) -> Polyline:

@@ -16,7 +16,7 @@ from app.drawing.poses import Posed, View, pin_at, place_of
 from solver.model import Force, TorsionSpring
 from solver.stop_pins import stop_pins
 
-_LONGEST = 42.0
+_LONGEST = 60.0
 """Width (mm) to which names are cut."""
 _DIRECTIONS = tuple(range(0, 360, 15))
 _STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0)

@@ -76,12 +76,12 @@ def border(size: tuple[float, float]) -> list[Element]:
         (area.right, area.top),
         (area.left, area.top),
     )
-    out, into = 6.0, 2.0
+    out = 6.0
     marks = (
-        ((area.left - out, height / 2.0), (area.left + into, height / 2.0)),
-        ((area.right + out, height / 2.0), (area.right - into, height / 2.0)),
-        ((width / 2.0, area.bottom - out), (width / 2.0, area.bottom + into)),
-        ((width / 2.0, area.top + out), (width / 2.0, area.top - into)),
+        ((area.left - out, height / 2.0), (area.left, height / 2.0)),
+        ((area.right + out, height / 2.0), (area.right, height / 2.0)),
+        ((width / 2.0, area.bottom - out), (width / 2.0, area.bottom)),
+        ((width / 2.0, area.top + out), (width / 2.0, area.top)),
     )
     lines = [Line(Layer.BORDER, start, end) for start, end in marks]
     return [Polyline(Layer.BORDER, corners, closed=True), *lines]

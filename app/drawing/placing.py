@@ -19,7 +19,7 @@ Segments = NDArray[np.float64]
 """(S, 4): x1, y1, x2, y2 of straight pieces, mm."""
 
 FORBIDDEN = math.inf
-_AIR = 0.5
+_AIR = 0.8
 """Kept free around a text, mm."""
 _CROSSED_TEXT = 400.0
 """The price of a line through a text."""
