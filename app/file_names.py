@@ -4,26 +4,36 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
-LONGEST = 60
+_LONGEST = 80
 """Bytes that such a name takes at most, so that it fits on every disk with its ending."""
 
-_TAKEN = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)$", re.IGNORECASE)
+_DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 """Names that Windows keeps for devices."""
 
 
-def file_stem(title: str, otherwise: str = "lever") -> str:
-    """A title as a file name without ending: letters, digits and hyphens, in lower case.
+def plain_name(text: str) -> str:
+    """The letters and digits of a text joined by dashes; "part" where none are left."""
+    flat = unicodedata.normalize("NFKC", text)
+    words = re.findall(r"[^\W_]+", flat)
+    kept = "-".join("".join(c for c in word if c.isalnum()) for word in words)
+    kept = kept.encode("utf-8")[:_LONGEST].decode("utf-8", "ignore").strip("-")
+    return f"part-{kept}" if _DEVICES.fullmatch(kept) else kept or "part"
 
-    `otherwise` where nothing of the title can stay.
+
+def file_names(title: str, parts: Iterable[str]) -> list[str]:
+    """A name for each part's file, without ending: different even where the case is not told.
+
+    Whatever a title or a name holds, they stay in their folder and can be typed.
     """
-    letters = unicodedata.normalize("NFC", title).lower()
-    words = re.sub(r"[^\w-]+", "-", letters).replace("_", "-")
-    stem = _shortened(re.sub(r"-{2,}", "-", words).strip("-"))
-    if not stem or _TAKEN.match(stem):
-        return f"{otherwise}-{stem}".strip("-")
-    return stem
-
-
-def _shortened(stem: str) -> str:
-    return stem.encode()[:LONGEST].decode(errors="ignore").strip("-")
+    taken: set[str] = set()
+    found = []
+    for part in parts:
+        stem = plain_name(f"{title} {part}")
+        name, number = stem, 2
+        while name.casefold() in taken:
+            name, number = f"{stem}-{number}", number + 1
+        taken.add(name.casefold())
+        found.append(name)
+    return found

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import io
 import math
-import re
-import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,6 +16,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.file_names import file_names
 from solver.bars import Place
 from solver.checks import check
 from solver.files import write_whole
@@ -32,8 +31,6 @@ LAYERS = {"Outline": 7, "Holes": 1, "Slots": 3}
 """Layer -> colour number by which a cutter's program tells them apart."""
 
 _MILLIMETRES = 4
-_LONGEST_NAME = 80
-_DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 
 
 def part_dxf(project: Project, link: str) -> bytes:
@@ -52,7 +49,7 @@ def part_dxf(project: Project, link: str) -> bytes:
     for layer, colour in LAYERS.items():
         document.layers.add(layer, color=colour)
     space = document.modelspace()
-    move = _Laid(design, link)
+    move = Laid(design, link)
     outline = [move(place) for place in shapely.get_coordinates(move.shape.exterior)[:-1].tolist()]
     space.add_lwpolyline(outline, close=True, dxfattribs={"layer": "Outline"})
     for hole in holes(design, link, series):
@@ -84,33 +81,7 @@ def write_parts(
     return tuple(written)
 
 
-def file_names(title: str, parts: Iterable[str]) -> list[str]:
-    """A name for each part's file, without ending: different even where the case is not told.
-
-    Whatever a title or a name holds, they stay in their folder and can be typed.
-    """
-    taken: set[str] = set()
-    found = []
-    for part in parts:
-        stem = plain_name(f"{title} {part}")
-        name, number = stem, 2
-        while name.casefold() in taken:
-            name, number = f"{stem}-{number}", number + 1
-        taken.add(name.casefold())
-        found.append(name)
-    return found
-
-
-def plain_name(text: str) -> str:
-    """The letters and digits of a text joined by dashes; "part" where none are left."""
-    flat = unicodedata.normalize("NFKC", text)
-    words = re.findall(r"[^\W_]+", flat)
-    kept = "-".join("".join(c for c in word if c.isalnum()) for word in words)
-    kept = kept.encode("utf-8")[:_LONGEST_NAME].decode("utf-8", "ignore").strip("-")
-    return f"part-{kept}" if _DEVICES.fullmatch(kept) else kept or "part"
-
-
-class _Laid:
+class Laid:
     """Lays a plate along x, its lower left corner at zero; the frame keeps its direction."""
 
     def __init__(self, design: Design, link: str) -> None:

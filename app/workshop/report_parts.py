@@ -6,7 +6,7 @@ The PDF and the web page are made from these. Needs no Qt.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -25,6 +25,7 @@ from solver.model import (
     TorsionSpring,
 )
 from solver.project import Display, Project
+from solver.remark import Remark
 from solver.results import Reading
 from solver.spring_work import SpringWork
 from solver.units import Quantity
@@ -71,7 +72,13 @@ class Report:
     sections: tuple[Section, ...]
 
 
-def report_of(project: Project, analysis: Analysis, found: Clearance, today: date) -> Report:
+def report_of(
+    project: Project,
+    analysis: Analysis,
+    remarks: Sequence[Remark],
+    found: Clearance,
+    today: date,
+) -> Report:
     """What the report of the current variant says, in the project's units."""
     display = project.display
     facts = [
@@ -91,7 +98,7 @@ def report_of(project: Project, analysis: Analysis, found: Clearance, today: dat
                 _limits(analysis),
                 *_readings(analysis, display),
                 *_springs(analysis, display),
-                Section("Room to move", notes=_room(found)),
+                Section("Plates and gaps", notes=_room(remarks)),
                 Section("Notes", notes=_lines(analysis.design.notes)),
                 Section("What is assumed", notes=(*ASSUMPTIONS, *found.notes)),
                 Section("Cautions", notes=(*CAUTIONS, AID)),
@@ -216,8 +223,8 @@ def _states(work: SpringWork, display: Display) -> Iterator[Row]:
             )
 
 
-def _room(found: Clearance) -> tuple[str, ...]:
-    said = [remark.sentence for remark in found.remarks]
-    if found.free:
+def _room(remarks: Sequence[Remark]) -> tuple[str, ...]:
+    said = [remark.sentence for remark in remarks]
+    if not any(remark.serious for remark in remarks):
         said.insert(0, "Nothing touches anything else over the throw, as far as was looked.")
     return tuple(said)
