@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from app.drawing.dimension_parts import (
     GAP,
     line_angle,
     polar,
+    readable,
     text_middle,
 )
 from app.drawing.metrics import text_width
@@ -72,13 +74,20 @@ def add_dimension(space: Modelspace, dimension: Dimension, at: ToModel, page_sca
 
 def _linear(space: Modelspace, dimension: LinearDimension, at: ToModel, page_scale: float) -> None:
     written = f"{dimension.value:.2f}".rstrip("0").rstrip(".")
+    angle = readable(line_angle(dimension))  # or its text stands on its head
+    ends = sorted(
+        (dimension.start, dimension.end),
+        key=lambda place: (
+            place[0] * math.cos(math.radians(angle)) + place[1] * math.sin(math.radians(angle))
+        ),
+    )
     made = space.add_linear_dim(
         base=at(dimension.through),
-        p1=at(dimension.start),
-        p2=at(dimension.end),
+        p1=at(ends[0]),  # in the angle's direction, or the arrow heads point the wrong way
+        p2=at(ends[1]),
         location=at(text_middle(dimension)),
         text="<>" if dimension.text == written else dimension.text,
-        angle=line_angle(dimension),
+        angle=angle,
         dimstyle=STYLE,
         override={"dimlfac": page_scale / dimension.scale},
         dxfattribs={"layer": dimension.layer.title},
