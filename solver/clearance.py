@@ -34,12 +34,14 @@ NARROW = 1.0
 class Gap:
     """The least gap (mm, 0 where they overlap) of two parts and where in the throw (degrees).
 
-    kind: "links" (one layer), "pin", "spring" or "stop".
+    kind: "links" (one layer), "pin", "spring" or "stop"; a and b are names of parts (that of a
+    pin is its point), `called` says in words what they are.
     """
 
     kind: str
     a: str
     b: str
+    called: tuple[str, str]
     least: float
     where: float
 
@@ -144,10 +146,16 @@ class _Look:
         yield from self._springs()
         yield from self._stops()
 
-    def _gap(self, kind: str, a: str, b: str, one: Shapes, other: Shapes) -> Gap:
+    def _gap(self, kind: str, a: str, b: str, one: Shapes, other: Shapes, pins: str = "") -> Gap:
+        """The gap of two parts, `pins` the one of them that is a pin at a point."""
         apart = shapely.distance(one, other)
         at = int(np.argmin(apart))
-        return Gap(kind, a, b, float(apart[at]), float(self.put.travel[at]))
+        called = tuple(
+            f"the pin “{part}”" if part == pins else part if part in self.stops else f"“{part}”"
+            for part in (a, b)
+        )
+        least, where = float(apart[at]), float(self.put.travel[at])
+        return Gap(kind, a, b, (called[0], called[1]), least, where)
 
     def _layer(self, link: str) -> int:
         return layer_of(self.design, link)
@@ -172,7 +180,7 @@ class _Look:
                     "collision",
                     True,
                     (a, b),
-                    f"{a} and {b} are pinned together and lie in one layer "
+                    f"“{a}” and “{b}” are pinned together and lie in one layer "
                     f"({self._layer(a)}): put one of them into another.",
                 )
 
@@ -184,7 +192,7 @@ class _Look:
             if inside:
                 pin = discs(self.put.points[point], self.design.pivot_at(point).pin_diameter)
                 for link in inside:
-                    yield self._gap("pin", f"pin {point}", link, pin, self.put.plates[link])
+                    yield self._gap("pin", point, link, pin, self.put.plates[link], point)
 
     def _others(self, point: str) -> list[str]:
         own = pinned_links(self.design, point)
@@ -210,8 +218,8 @@ class _Look:
                         "pin",
                         False,
                         (point, link),
-                        f"{link} passes right over the end of the pin {point}, {self._at(gap)}: "
-                        "sink its head, or leave a layer free between them.",
+                        f"“{link}” passes right over the end of the pin “{point}”, "
+                        f"{self._at(gap)}: sink its head, or leave a layer free between them.",
                         where=gap.where,
                     )
 
@@ -229,7 +237,7 @@ class _Look:
                 if point not in (spring.a, spring.b) and pin_layers(self.design, point)[1] >= low:
                     radius = self.design.pivot_at(point).pin_diameter / 2.0
                     pin = discs(self.put.points[point], radius)
-                    yield self._gap("spring", spring.name, f"pin {point}", coil, pin)
+                    yield self._gap("spring", spring.name, point, coil, pin, point)
         for one, other in combinations(straight, 2):
             if abs(spring_layer(self.design, one) - spring_layer(self.design, other)) < 2:
                 a, b = one.name, other.name
@@ -256,8 +264,8 @@ class _Look:
                     "slot",
                     True,
                     (slider.name, slider.point),
-                    f"The pin {slider.point} runs {self._say(float(out[at]))} past the end of its "
-                    f"slot, {self._travel(where)}: move the end that it passes.",
+                    f"The pin “{slider.point}” runs {self._say(float(out[at]))} past the end of "
+                    f"its slot, {self._travel(where)}: move the end that it passes.",
                     -float(out[at]),
                     where,
                 )
@@ -269,7 +277,9 @@ class _Look:
         kind = "collision" if gap.kind == "links" else gap.kind
         touch = gap.least <= 0.0
         having = "touch" if touch else f"are only {self._say(gap.least)} apart"
-        sentence = f"{gap.a} and {gap.b} {having}, {self._at(gap)}: {_CURES[gap.kind]}."
+        one, other = gap.called
+        one = one[:1].upper() + one[1:]
+        sentence = f"{one} and {other} {having}, {self._at(gap)}: {_CURES[gap.kind]}."
         return Remark(kind, touch, (gap.a, gap.b), sentence, gap.least, gap.where)
 
     def _at(self, gap: Gap) -> str:
@@ -300,17 +310,17 @@ def _stop_shapes(design: Design) -> dict[str, Shapes]:
 def _notes(design: Design, display: Display) -> Iterator[str]:
     bare = [link.name for link in design.links if design.plate_of(link.name) is None]
     if bare:
-        yield f"Not looked at, for they have no plate: {', '.join(bare)}."
+        names = ", ".join(f"“{name}”" for name in bare)
+        yield f"Not looked at, for they have no plate: {names}."
     for spring in design.springs:
         if isinstance(spring, TorsionSpring):
-            yield f"The room that the coil of {spring.name} takes is not looked at."
+            yield f"The room that the coil of “{spring.name}” takes is not looked at."
         else:
             width = show(coil_width(spring), "length", display)
             yield (
-                f"{spring.name} is taken to be {width} wide, a fifth of its free length, and to "
+                f"“{spring.name}” is taken to be {width} wide, a fifth of its free length, and to "
                 "lie above the plates on its ends."
             )
     yield (
-        "The stops are taken to be pins in the frame beside the lever, at "
-        "45 % of the way from pivot to grip."
+        "The stops are taken to be pins in the frame that the lever leans against with its edge."
     )

@@ -196,7 +196,7 @@ def _edges(design: Design, link: str, series: Series, display: Display) -> Itera
                 "edge",
                 room < hole.diameter / 2.0,
                 (link, hole.point),
-                f"The hole {hole.point} of {link} is {show(max(room, 0.0), 'length', display)} "
+                f"The hole “{hole.point}” of “{link}” is {show(max(room, 0.0), 'length', display)} "
                 f"from the edge, centre to edge; it needs {show(need, 'length', display)}: make "
                 "the plate wider or the pin thinner.",
                 room,
@@ -213,7 +213,7 @@ def _webs(design: Design, link: str, series: Series, display: Display) -> Iterat
                 "web",
                 web <= 0.0,
                 (link, one.point, other.point),
-                f"Between the holes {one.point} and {other.point} of {link} there is {having} "
-                f"of material; it needs {show(need, 'length', display)}: pull the points apart.",
+                f"Between the holes “{one.point}” and “{other.point}” of “{link}” there is "
+                f"{having} of material; it needs {show(need, 'length', display)}: pull the points apart.",
                 web,
             )

@@ -33,6 +33,9 @@ TIP = 8.0
 CLOSES = 1.0
 """mm by which a gap must close to count."""
 
+HAIR = 1e-6
+"""mm that a gap may be under the limit by rounding."""
+
 KNOB = 30.0
 """mm; diameter that a knob is taken to have, common practice, no source."""
 
@@ -50,25 +53,30 @@ def pinch_remarks(put: Pieces, stops: Mapping[str, Shapes], display: Display) ->
             "pinch",
             False,
             (lever, *stops),
-            f"{lever} closes on its stops: keep fingers out of the throw.",
+            f"“{lever}” closes on its stops: keep fingers out of the throw.",
             0.0,
         )
+    called = partial(_called, stops)
     for a, b, apart in _closing(put, stops):
         at, widest = int(np.argmin(apart)), float(np.max(apart))
         least = float(apart[at])
-        if least < FINGER and widest >= TIP and widest - least > CLOSES:
+        if least < FINGER - HAIR and widest >= TIP and widest - least > CLOSES:
             where = float(put.travel[at])
             yield Remark(
                 "pinch",
                 False,
                 (a, b),
-                f"The gap between {a} and {b} closes from {say(widest)} to {say(least)}, "
-                f"{travel(where)} from rest A; a finger needs {say(FINGER)} (ISO 13854): guard it "
-                "or keep fingers out.",
+                f"The gap between {called(a)} and {called(b)} closes from {say(widest)} to "
+                f"{say(least)}, {travel(where)} from rest A; a finger needs {say(FINGER)} (ISO 13854): "
+                "guard it or keep fingers out.",
                 least,
                 where,
             )
     yield from _hand(put, stops, display)
+
+
+def _called(stops: Mapping[str, Shapes], name: str) -> str:
+    return name if name in stops else f"“{name}”"
 
 
 def _closing(
@@ -92,6 +100,7 @@ def _hand(put: Pieces, stops: Mapping[str, Shapes], display: Display) -> Iterato
     design = put.design
     grip, pivot = put.points[design.grip], put.points[design.lever_pivot()]
     along = (grip - pivot) / np.abs(grip - pivot)
+    called = partial(_called, stops)
     hand = rectangles(grip, along, HAND_LONG, HAND_DEEP)
     knob = discs(grip, KNOB / 2.0)
     plates = {k: v for k, v in put.plates.items() if k not in (FRAME, design.lever)}
@@ -106,15 +115,15 @@ def _hand(put: Pieces, stops: Mapping[str, Shapes], display: Display) -> Iterato
                 "hand",
                 False,
                 (design.grip, name),
-                f"{name} comes within the {say(HAND_LONG)} by {say(HAND_DEEP)} that a hand at "
-                f"{design.grip} takes, {where} from rest A: make the lever longer or keep it "
+                f"{called(name)} comes within the {say(HAND_LONG)} by {say(HAND_DEEP)} that a hand "
+                f"at “{design.grip}” takes, {where} from rest A: make the lever longer or keep it "
                 "clear.",
                 least,
                 float(put.travel[at]),
             )
         elif (
             name not in stops  # the lever closes on them: told already
-            and least < HAND
+            and least < HAND - HAIR
             and widest >= FINGER
             and widest - least > CLOSES
         ):
@@ -122,8 +131,8 @@ def _hand(put: Pieces, stops: Mapping[str, Shapes], display: Display) -> Iterato
                 "pinch",
                 False,
                 (design.grip, name),
-                f"The gap between the knob at {design.grip} and {name} closes to {say(least)}, "
-                f"{where} from rest A; a hand needs {say(HAND)} (ISO 13854).",
+                f"The gap between the knob at “{design.grip}” and {called(name)} closes to "
+                f"{say(least)}, {where} from rest A; a hand needs {say(HAND)} (ISO 13854).",
                 least,
                 float(put.travel[at]),
             )

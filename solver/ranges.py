@@ -85,7 +85,7 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
     Stops: {"rest_a": _ANGLE, "rest_b": _ANGLE},
     Gravity: {"strength": Range(0.0, 1000.0), "direction": _ANGLE},
     Limit: {"at_least": _BOUND, "at_most": _BOUND},
-    Plate: {"width": _LENGTH, "thickness": Range(0.0, 1e3, above=True), "layer": Range(-50, 50)},
+    Plate: {"width": _LENGTH, "thickness": Range(0.0, 1e4, above=True), "layer": Range(-50, 50)},
     Tolerances: {
         "hole": _OFF,
         "rate": _PERCENT,
