@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from app.variants import cli as variants
 from app.version import program_version
 from solver.errors import FileProblem, ThrowoverError
 from solver.project import Project
@@ -26,6 +27,7 @@ where they tip, how they hold, how they feel, what their springs do.
   throwover                     open the window with a worked example
   throwover FILE                open the window with that project
   throwover check FILE          print verdict, limits and readings of a project
+  throwover compare FILE        compare the variants of a project
   throwover portrait --into F   without a screen: write picture, curves and readings into F
 """
 _CODES = """\
@@ -37,7 +39,7 @@ exit code: 0 all limits hold, 1 a limit fails, 2 the file cannot be used
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; the process's exit code."""
     given = list(sys.argv[1:] if arguments is None else arguments)
-    commands = {"check": _check, "portrait": _portrait}
+    commands = {"check": _check, "compare": _compare, "portrait": _portrait}
     parser = _parser()
     if not given or (given[0] not in commands and not given[0].startswith("-")):
         given.insert(0, "open")
@@ -64,7 +66,7 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=plain,
     )
     parser.add_argument("--version", action="version", version=f"throwover {program_version()}")
-    commands = parser.add_subparsers(dest="command", metavar="", title="commands")
+    commands = parser.add_subparsers(dest="command", metavar="", title="commands", prog="throwover")
     window = commands.add_parser("open", usage="throwover [FILE]", add_help=False)
     window.add_argument("file", nargs="?", type=Path, metavar="FILE")
     check = commands.add_parser(
@@ -97,6 +99,7 @@ def _parser() -> argparse.ArgumentParser:
         "--into", type=Path, required=True, metavar="FOLDER", help="where to write; made if missing"
     )
     _add_variant(portrait)
+    variants.add_command(commands, plain)
     return parser
 
 
@@ -129,6 +132,21 @@ def _portrait(parsed: argparse.Namespace) -> int:
     project = None if parsed.file is None else _project(parsed.file, parsed.variant)
     _write(portrait(project, parsed.into))
     return HOLDS
+
+
+def _compare(parsed: argparse.Namespace) -> int:
+    from solver import files
+
+    project = files.load(parsed.file)
+    text, holds, unsolved = variants.compare(
+        project, parsed.variants, parsed.csv, parsed.pdf, parsed.json
+    )
+    _write(text)
+    for sentence in unsolved:
+        print(sentence, file=sys.stderr)
+    if unsolved:
+        return UNUSABLE
+    return HOLDS if holds else FAILS
 
 
 def _project(path: Path, variant: str | None) -> Project:

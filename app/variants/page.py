@@ -129,9 +129,15 @@ def _paint_title(painter: QPainter, inside: QRectF, comparison: Comparison, shar
     painter.drawText(QPointF(inside.left(), inside.top() + 16.0), title)
     painter.setFont(plain)
     painter.setPen(PAPER.faint_ink)
-    text = f"Variants side by side, levers at {100.0 * share:.0f} % of the travel from rest A"
+    text = f"Variants side by side, levers at {_place(share)}"
     at = inside.right() - QFontMetricsF(plain).horizontalAdvance(text)
     painter.drawText(QPointF(at, inside.top() + 16.0), text)
+
+
+def _place(share: float) -> str:
+    """Where the levers stand, in words."""
+    rests = {0.0: "rest A", 1.0: "rest B"}
+    return rests.get(share, f"{100.0 * share:.0f} % of the travel from rest A")
 
 
 def _paint_pictures(

@@ -275,7 +275,8 @@ def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
         yield [row.group, row.label, unit, *numbers, _named(entries, row.best)]
     for entry, sentences in changed(comparison):
         for sentence in sentences:
-            yield ["Different from 1", sentence, "", *("" for _ in entries[1:]), "", entry.name]
+            empty = [""] * (2 * len(entries) - 1)
+            yield ["Different from 1", sentence, "", *empty, entry.name]
 
 
 def _plain(number: float) -> str:
