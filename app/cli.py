@@ -12,8 +12,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from app.studies import cli as studies
 from app.variants import cli as variants
 from app.version import program_version
+from app.workshop import cli as workshop
 from solver.errors import FileProblem, ThrowoverError
 from solver.project import Project
 
@@ -29,6 +31,13 @@ where they tip, how they hold, how they feel, what their springs do.
   throwover check FILE          print verdict, limits and readings of a project
   throwover compare FILE        compare the variants of a project
   throwover portrait --into F   without a screen: write picture, curves and readings into F
+  throwover spread FILE         make copies that are off by their tolerances: how many hold
+  throwover sensitivity FILE    what a reading depends on, the greatest effect first
+  throwover sheet FILE --into F      write the dimensioned sheet into a folder or file
+  throwover template FILE --into F   the same with the drilling template at true size,
+  throwover outlines FILE --into F   the outline of every plate for the cutter,
+  throwover parts FILE --into F      the parts list,
+  throwover report FILE --into F     the report
 """
 _CODES = """\
 exit code: 0 all limits hold, 1 a limit fails, 2 the file cannot be used
@@ -39,7 +48,13 @@ exit code: 0 all limits hold, 1 a limit fails, 2 the file cannot be used
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; the process's exit code."""
     given = list(sys.argv[1:] if arguments is None else arguments)
-    commands = {"check": _check, "compare": _compare, "portrait": _portrait}
+    commands = {
+        "check": _check,
+        "compare": _compare,
+        "portrait": _portrait,
+        **dict.fromkeys(studies.RUN, _study),
+        **dict.fromkeys(workshop.COMMANDS, _paper),
+    }
     parser = _parser()
     if not given or (given[0] not in commands and not given[0].startswith("-")):
         given.insert(0, "open")
@@ -100,6 +115,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_variant(portrait)
     variants.add_command(commands, plain)
+    studies.add_commands(commands, plain)
+    for paper in workshop.add_commands(commands, plain):
+        _add_variant(paper)
     return parser
 
 
@@ -147,6 +165,18 @@ def _compare(parsed: argparse.Namespace) -> int:
     if unsolved:
         return UNUSABLE
     return HOLDS if holds else FAILS
+
+
+def _study(parsed: argparse.Namespace) -> int:
+    text, holds = studies.RUN[parsed.command](_project(parsed.file, parsed.variant), parsed)
+    _write(text)
+    return HOLDS if holds else FAILS
+
+
+def _paper(parsed: argparse.Namespace) -> int:
+    project = _project(parsed.file, parsed.variant)
+    _write(workshop.write_paper(parsed.command, project, parsed))
+    return HOLDS
 
 
 def _project(path: Path, variant: str | None) -> Project:

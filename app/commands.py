@@ -15,6 +15,7 @@ from app import dialogs, examples
 from app.actions import SNAPS
 from app.projects import UNNAMED
 from app.session import Ref
+from app.studies.commands import StudyCommands
 from app.theme import Choice, theme_source
 from app.variants.commands import VariantCommands
 from app.version import program_version
@@ -58,6 +59,7 @@ class Commands(QObject):
         self._session = window.session
         self._document = window.session.document
         self._variants = VariantCommands(window)
+        self._studies = StudyCommands(window)
         for key, work in self._work().items():
             self._action(key).triggered.connect(lambda _=False, work=work: work())
         self._fill_menus()
@@ -80,6 +82,7 @@ class Commands(QObject):
             **self._looks(),
             **self._lever(),
             **self._variants.work(),
+            **self._studies.work(),
             "tour": lambda: dialogs.show_text(self._window, "First steps", dialogs.TOUR),
             "cautions": lambda: dialogs.show_text(self._window, "Cautions", dialogs.CAUTIONS),
             "about": lambda: dialogs.show_text(

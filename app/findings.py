@@ -26,7 +26,7 @@ Study = Literal["spread", "effects", "zone"]
 Switch = Literal["bands", "arrows", "zone"]
 
 _FINE = {"spread": (2000, 181), "zone": (56, 91)}
-_COARSE = {"spread": (400, 91), "zone": (40, 61)}
+_COARSE = {"spread": (400, 91), "zone": (32, 61)}
 """Copies and positions of the spread, cells and positions of the zone; coarse in a drag."""
 
 _SHOWS: dict[Switch, Study] = {"bands": "spread", "arrows": "effects", "zone": "zone"}
@@ -40,6 +40,9 @@ class Findings(QObject):
     """Another answer, or another reason why there is none, of that study."""
     switched = Signal()
     """A switch or the reading looked into is another."""
+    asked = Signal(str, int)
+    answered = Signal(str, int)
+    """A study and its ticket, when it is asked for and when its answer comes."""
     trouble = Signal(str)
     """One sentence for the user."""
 
@@ -154,6 +157,7 @@ class Findings(QObject):
         elif not _same(question, self._asked.get(study)):
             self._asked[study] = question
             self._tickets[study] = self._worker.ask(study, *question)
+            self.asked.emit(study, self._tickets[study])
 
     def _question(self, study: Study) -> tuple[object, ...] | None:
         """What to ask for; None where there is nothing to ask."""
@@ -166,7 +170,7 @@ class Findings(QObject):
         point, zone = self.zone_point, self.zone
         if point is None:
             return None
-        kept = zone.window if grain is _COARSE and zone and zone.point == point else None
+        kept = zone if grain is _COARSE and zone and zone.point == point else None
         return (self._posed(), point, kept, *grain["zone"])
 
     def _moves_alone(self, question: tuple[object, ...], asked: tuple[object, ...] | None) -> bool:
@@ -205,6 +209,7 @@ class Findings(QObject):
             self._answers[study] = answer
             self._problems.pop(study, None)
             self.changed.emit(study)
+            self.answered.emit(study, ticket)
 
     def _take_problem(self, study: Study, ticket: int, sentence: str) -> None:
         """While a hand drags through what cannot be, the last answer stays."""
@@ -237,5 +242,6 @@ def findings_of(session: Session) -> Findings:
 def _same(one: tuple[object, ...], other: tuple[object, ...] | None) -> bool:
     """Whether two questions are the same one; designs by identity, which costs nothing."""
     return other is not None and all(
-        a is b or (not isinstance(a, Design) and a == b) for a, b in zip(one, other, strict=True)
+        a is b or (isinstance(a, str | float | int) and a == b)
+        for a, b in zip(one, other, strict=True)
     )

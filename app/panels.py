@@ -73,6 +73,18 @@ def _readings(session: Session, parent: QWidget) -> QWidget:
     return ReadingsTable(session, parent)
 
 
+def _copies(session: Session, parent: QWidget) -> QWidget:
+    from app.studies.copies import CopiesPanel
+
+    return CopiesPanel(session, parent)
+
+
+def _effects(session: Session, parent: QWidget) -> QWidget:
+    from app.studies.effects import EffectsPanel
+
+    return EffectsPanel(session, parent)
+
+
 PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
     Panel("variants", "Variants", _Area.LeftDockWidgetArea, 42, _variants, beside="parts"),
@@ -81,6 +93,8 @@ PANELS: tuple[Panel, ...] = (
     Panel("curves", "Curves", _Area.RightDockWidgetArea, 51, _curves),
     Panel("gauge", "Springs", _Area.RightDockWidgetArea, 17, _gauge, 176),
     Panel("readings", "Readings", _Area.RightDockWidgetArea, 32, _readings),
+    Panel("copies", "Copies", _Area.RightDockWidgetArea, 32, _copies, beside="readings"),
+    Panel("effects", "What matters", _Area.RightDockWidgetArea, 32, _effects, beside="readings"),
 )
 
 _LEFT, _RIGHT, _BOTTOM = 0.205, 0.30, 0.21

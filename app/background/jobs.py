@@ -6,15 +6,23 @@ processes. Modules are imported in the jobs, so that each costs its time when fi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from app.background.call import Call
+    from app.background.tuned import Tuned
     from app.background.zones import ZoneShape
     from solver.model import Design
+    from solver.movables import Movable
+    from solver.quantiles import Share
     from solver.sensitivity import Sensitivities
     from solver.spread import Spread
+    from solver.sweep import Sweep, SweepMap, Values
+    from solver.tuning_goal import Wish
+
+_PACE = 0.1
+"""Seconds between two showings of the best so far."""
 
 
 def spread(call: Call, design: Design, copies: int, positions: int) -> Spread:
@@ -35,26 +43,77 @@ def zone(
     call: Call,
     design: Design,
     point: str,
-    window: tuple[float, float, float, float] | None,
+    known: ZoneShape | None,
     cells: int,
     positions: int,
 ) -> ZoneShape:
     """Where a point may lie; see `solver.go_zone`.
 
-    A window given saves the search for one; it is given up where the zone is not all in it.
+    What was `known` of it before the last change saves the search for where to look, unless the
+    zone has left the window.
     """
     from app.background.zones import shape_of
     from solver.go_zone import go_zone
 
-    grain: dict[str, Any] = {"cells": cells, "positions": positions, "tolerance": True}
-    found = shape_of(go_zone(design, point, window, **grain))
-    if window is not None and (found.empty or found.open_ended):
-        found = shape_of(go_zone(design, point, None, **grain))
-    return found
+    def found(window: tuple[float, float, float, float] | None) -> ZoneShape:
+        grain: dict[str, Any] = {"cells": cells, "positions": positions, "tolerance": True}
+        return shape_of(go_zone(design, point, window, **grain))
+
+    if known is not None and not known.empty:
+        shape = found(known.window)
+        if not shape.empty and (known.open_ended or not shape.open_ended):
+            return shape
+    return found(None)
+
+
+def tune(
+    call: Call, design: Design, movables: Sequence[Movable], wish: Wish, budget: int, copies: int
+) -> Tuned:
+    """Search for a better design; see `solver.tuner`. What it shows so far is `Progress`."""
+    import time
+
+    from app.background.tuned import Tuned
+    from solver.spread import spread
+    from solver.tuner import Progress, tune
+
+    told = 0.0
+
+    def show(progress: Progress) -> None:
+        nonlocal told
+        if time.monotonic() - told >= _PACE:
+            told = time.monotonic()
+            call.progress(progress)
+
+    tuning = tune(design, movables, wish, budget=budget, progress=show, cancelled=call.cancelled)
+    before, after = (spread(each, copies) for each in (design, tuning.design))
+    return Tuned(design, tuning, _held(before), _held(after))
+
+
+def sweep(call: Call, design: Design, number: str, values: Values, reading: str) -> Sweep:
+    """A reading over the values of a number; see `solver.sweep`."""
+    from solver.sweep import sweep
+
+    return sweep(design, number, values, [reading])
+
+
+def sweep_map(
+    call: Call, design: Design, across: tuple[str, Values], up: tuple[str, Values], reading: str
+) -> SweepMap:
+    """A reading over the values of two numbers; see `solver.sweep`."""
+    from solver.sweep import sweep_map
+
+    return sweep_map(design, across, up, [reading])
+
+
+def _held(spread: Spread) -> Share:
+    return spread.all_limits if spread.limits else spread.good
 
 
 JOBS: Mapping[str, Callable[..., Any]] = {
     "spread": spread,
     "effects": effects,
     "zone": zone,
+    "tune": tune,
+    "sweep": sweep,
+    "map": sweep_map,
 }

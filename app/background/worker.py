@@ -88,6 +88,11 @@ class Worker(QObject):
             if self._process is not None:
                 self._process.write(packed(("cancel", self._doing.ticket)))
 
+    def hurry(self, kind: str) -> None:
+        """Have the job of that kind under way end soon, with what it has by then."""
+        if self._doing is not None and self._doing.kind == kind and self._process is not None:
+            self._process.write(packed(("cancel", self._doing.ticket)))
+
     def close(self) -> None:
         """End the process, at once, whatever it does; the next job would start another."""
         self._waiting.clear()

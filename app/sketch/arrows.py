@@ -9,9 +9,7 @@ from PySide6.QtCore import QRectF
 
 from app.sketch.picture import Picture
 from app.sketch.sheet import WIDE, Sheet, thinned
-from solver import units
-from solver.project import Display
-from solver.units import Quantity
+from app.study_words import gain
 
 if TYPE_CHECKING:
     from solver.sensitivity import Arrow, Sensitivities
@@ -23,7 +21,6 @@ _FROM = 12.0
 _HEAD = 8.0
 _LEAST = 0.03
 """Share of the greatest gain below which a point has no arrow."""
-_INCH_STEP = 25.4 / 16.0
 
 
 def draw_arrows(sheet: Sheet, picture: Picture, effects: Sensitivities) -> None:
@@ -34,14 +31,6 @@ def draw_arrows(sheet: Sheet, picture: Picture, effects: Sensitivities) -> None:
     for arrow in effects.arrows:
         if arrow.point in picture.places and arrow.per_mm >= _LEAST * most:
             _draw(sheet, picture, arrow, arrow.per_mm / most, effects)
-
-
-def gain(per_mm: float, quantity: Quantity, display: Display, way: int) -> str:
-    """The gain in words: +0.42 N per mm, or −… where less is better."""
-    step, called = (_INCH_STEP, "1/16 in") if display.units == "inch" else (1.0, "mm")
-    sign = "−" if way < 0 else "+"
-    kind: Quantity = "angle" if quantity == "direction" else quantity
-    return f"{sign}{units.show(per_mm * step, kind, display)} per {called}"
 
 
 def _draw(

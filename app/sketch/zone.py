@@ -14,8 +14,8 @@ from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
 
 _TINT = 44
 """Opacity of the zone, of 255."""
-_INNER_TINT = 60
-"""Opacity of what lies on top of it where the tolerances are survived too."""
+_HATCH = 110
+"""Opacity of the hatching where the tolerances are survived too."""
 _PAD = 5.0
 _OFF = 12.0
 """Pixels from an edge to the words beside it."""
@@ -26,11 +26,10 @@ def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
     tone = sheet.theme.good
     _fill(sheet, zone.holds, QBrush(_thin(tone, _TINT)))
     for lines, width in ((zone.hold_lines, 9.0), (zone.survive_lines, 15.0)):
-        sheet.stroke(_thin(tone, _INNER_TINT), width)
+        sheet.stroke(_thin(tone, _HATCH), width)
         sheet.lines(lines)
     if zone.survives:
-        hatching = QBrush(_thin(tone, 2 * _INNER_TINT), Qt.BrushStyle.BDiagPattern)
-        _fill(sheet, zone.survives, QBrush(_thin(tone, _INNER_TINT)))
+        hatching = QBrush(_thin(tone, _HATCH), Qt.BrushStyle.BDiagPattern)
         _fill(sheet, zone.survives, hatching)
         sheet.stroke(tone, NARROW, SHORT_DASHED)
         sheet.lines(zone.survives)

@@ -105,9 +105,9 @@ class BarList(QTreeWidget):
 def show_all_rows(table: QTreeWidget) -> None:
     """Give a table the height of its rows, for a page that scrolls as a whole."""
     table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-    rows = range(table.topLevelItemCount())
-    height = table.header().sizeHint().height() + 4
-    height += sum(table.rowHeight(table.indexFromItem(table.topLevelItem(row))) for row in rows)
+    model = table.model()
+    rows = [model.index(row, 0) for row in range(model.rowCount())]
+    height = table.header().sizeHint().height() + 4 + sum(table.rowHeight(row) for row in rows)
     if table.height() != height:
         table.setFixedHeight(height)
 

@@ -17,9 +17,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app import study_words as words
 from app.findings import findings_of
 from app.session import Session
-from app.studies import words
 from app.studies.bar_list import Bar, BarList, show_all_rows
 from app.studies.reading_choice import ReadingChoice
 from app.theme import theme_source

@@ -6,9 +6,9 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QHideEvent, QPalette, QShowEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from app import study_words as words
 from app.findings import findings_of
 from app.session import Session
-from app.studies import words
 from app.studies.bar_list import Bar, BarList
 from app.studies.reading_choice import ReadingChoice
 from app.theme import theme_source

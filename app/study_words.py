@@ -63,3 +63,10 @@ def step(effect: Sensitivity, display: Display) -> str:
     quantity = effect.number.quantity
     kind: Quantity = "angle" if quantity == "direction" else quantity
     return units.show(effect.typical, kind, display)
+
+
+def gain(per_mm: float, quantity: Quantity, display: Display, better: int) -> str:
+    """What moving a point brings: +0.42 N per mm; − where less of it is better."""
+    step, called = (25.4 / 16.0, "1/16 in") if display.units == "inch" else (1.0, "mm")
+    way = -1.0 if better < 0 else 1.0
+    return f"{change(way * per_mm * step, quantity, display)} per {called}"

@@ -1,0 +1,158 @@
+"""The studies as commands: spread, sensitivity, sweep, tune. Needs no Qt."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from solver.errors import DesignProblem
+from solver.model import Design
+from solver.project import Project
+from solver.readings import ReadingKind, catalogue
+
+Outcome = tuple[str, bool]
+"""What to print, and whether what was asked for holds."""
+
+_USUAL = "holding_force"
+
+
+def spread(project: Project, parsed: argparse.Namespace) -> Outcome:
+    """Copies that are off by their tolerances."""
+    from app.studies import reports
+    from solver.spread import spread
+
+    reading = chosen_reading(project.design, parsed.reading).key
+    found = spread(project.design, parsed.copies)
+    if parsed.json:
+        text = reports.spread_json(project, found, reading)
+    elif parsed.csv:
+        text = reports.spread_csv(project, found)
+    else:
+        text = reports.spread_text(project, found, reading)
+    share = found.all_limits if found.limits else found.good
+    return text, 100.0 * share.share >= parsed.share
+
+
+def sensitivity(project: Project, parsed: argparse.Namespace) -> Outcome:
+    """What a reading depends on."""
+    from app.studies import reports
+    from solver.sensitivity import sensitivities
+
+    found = sensitivities(project.design, chosen_reading(project.design, parsed.reading).key)
+    if parsed.json:
+        return reports.effects_json(project, found), True
+    if parsed.csv:
+        return reports.effects_csv(found), True
+    return reports.effects_text(project, found), True
+
+
+def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
+    """The reading of that key or label; DesignProblem, listing them, where there is none."""
+    kinds = catalogue(design)
+    if wish is None:
+        limited = {limit.reading for limit in design.limits}
+        first = [kind for kind in kinds if kind.key in limited]
+        usual = [kind for kind in kinds if kind.key == _USUAL]
+        return (first or usual or list(kinds))[0]
+    for kind in kinds:
+        if wish in (kind.key, kind.label):
+            return kind
+    listed = ", ".join(kind.key for kind in kinds)
+    raise DesignProblem(f"There is no reading “{wish}”; there is {listed}.", wish)
+
+
+RUN: Mapping[str, Callable[[Project, argparse.Namespace], Outcome]] = {
+    "spread": spread,
+    "sensitivity": sensitivity,
+}
+
+_CODES = """\
+exit code: 0 {holds}, 1 {fails}, 2 the file or a number cannot be used
+(one sentence on the error output then says why)
+"""
+
+
+def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ...]:  # noqa: ANN401
+    """Add the studies to the command line's parsers; `plain` is the formatter of their help."""
+    return (_spread_parser(commands, plain), _sensitivity_parser(commands, plain))
+
+
+def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "spread",
+        help="make many copies that are off by their tolerances: how many hold the limits",
+        description="Make many copies of a project's linkage, each off by the tolerances that the\n"
+        "project has, and print how many hold each limit, what the readings are over the copies,\n"
+        "and which tolerance spreads a reading most.",
+        epilog=_CODES.format(
+            holds="enough copies hold all limits", fails="too few do (see --share)"
+        ),
+        formatter_class=plain,
+    )
+    _add_file(parser)
+    parser.add_argument(
+        "--copies",
+        type=_count,
+        default=2000,
+        metavar="N",
+        help="how many copies (default: %(default)s)",
+    )
+    parser.add_argument(
+        "--share",
+        type=float,
+        default=99.0,
+        metavar="PERCENT",
+        help="how many of 100 copies must hold all limits (default: 99)",
+    )
+    _add_reading(parser, "the reading whose spread is looked into")
+    _add_format(parser)
+    return parser
+
+
+def _sensitivity_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "sensitivity",
+        help="what a reading depends on, the greatest effect first",
+        description="Print what a little more of every number does to a reading, the greatest\n"
+        "effect first, and which way to move each point. It also tells the names of the numbers\n"
+        "that “sweep” and “tune” take.",
+        epilog=_CODES.format(holds="done", fails="does not occur"),
+        formatter_class=plain,
+    )
+    _add_file(parser)
+    _add_reading(parser, "the reading looked into")
+    _add_format(parser)
+    return parser
+
+
+def _add_file(parser: argparse.ArgumentParser) -> None:
+    from pathlib import Path
+
+    parser.add_argument("file", type=Path, metavar="FILE", help="the project (.throwover)")
+    parser.add_argument(
+        "--variant", metavar="NAME", help="the variant to take (default: the one worked on last)"
+    )
+
+
+def _add_reading(parser: argparse.ArgumentParser, what: str) -> None:
+    parser.add_argument(
+        "--reading",
+        metavar="NAME",
+        help=f"{what}, such as holding_force (default: the first with a limit)",
+    )
+
+
+def _add_format(parser: argparse.ArgumentParser) -> None:
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument(
+        "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
+    )
+    form.add_argument("--csv", action="store_true", help="print a table, in the same units")
+
+
+def _count(text: str) -> int:
+    number = int(text)
+    if not 1 <= number <= 100_000:
+        raise argparse.ArgumentTypeError("a number from 1 to 100000 is needed")
+    return number

@@ -1,0 +1,203 @@
+"""The dialog that lets one number, or two, go through a range and draws a reading over it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QDialog,
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.background.worker import Worker
+from app.inspect.choice_box import ChoiceBox
+from app.session import Session
+from app.studies.number_range import NumberRange, sweepable
+from app.studies.sweep_plot import SweepPlot
+from solver.errors import ThrowoverError
+from solver.files import write_whole
+from solver.model import Design
+from solver.readings import catalogue
+from solver.sweep import Sweep, SweepMap, map_csv, sweep_csv
+
+_STEPS, _MAP_STEPS = 121, 61
+
+
+class SweepDialog(QDialog):
+    """Sweeps the design of a session; follows it while it changes."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._worker = Worker(self)
+        self._swept_design: Design = session.document.design
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Sweep")
+        self.across = NumberRange("Number", session.display, self)
+        self.two = QCheckBox("and a second number, as a map", self)
+        self.up = NumberRange("Second number", session.display, self)
+        self.reading = ChoiceBox("Reading", "The reading that is drawn.", parent=self)
+        self.plot = SweepPlot(self)
+        self.told = QLabel(self)
+        self.csv = QPushButton("Save as &CSV…", self)
+        self.png = QPushButton("Save as &PNG…", self)
+        self._lay_out()
+        self._offer()
+        self._connect()
+        self.resize(self.sizeHint())
+        self._ask()
+
+    def _lay_out(self) -> None:
+        self.told.setWordWrap(True)
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.told.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
+        self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
+        left = QVBoxLayout()
+        wish = QFormLayout()
+        wish.addRow("&Reading", self.reading)
+        left.addLayout(wish)
+        left.addWidget(self.across)
+        left.addWidget(self.two)
+        left.addWidget(self.up)
+        left.addStretch(1)
+        right = QVBoxLayout()
+        right.addWidget(self.plot, 1)
+        right.addWidget(self.told)
+        halves = QHBoxLayout()
+        halves.addLayout(left, 0)
+        halves.addLayout(right, 1)
+        buttons = QHBoxLayout()
+        for button in (self.csv, self.png):
+            buttons.addWidget(button)
+        buttons.addStretch(1)
+        close = QPushButton("C&lose", self)
+        close.clicked.connect(self.close)
+        buttons.addWidget(close)
+        column = QVBoxLayout(self)
+        column.addLayout(halves, 1)
+        column.addLayout(buttons)
+        self.up.hide()
+
+    def _offer(self) -> None:
+        design = self._session.document.design
+        kinds = catalogue(design)
+        self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
+        limited = [limit.reading for limit in design.limits]
+        self.reading.load((limited or [kinds[0].key if kinds else ""])[0])
+        numbers = sweepable(design)
+        self.across.offer(numbers, numbers[0])
+        self.up.offer(numbers, numbers[1])
+
+    def _connect(self) -> None:
+        self.reading.edited.connect(self._ask)
+        self.across.changed.connect(self._ask)
+        self.up.changed.connect(self._ask)
+        self.two.toggled.connect(self.up.setVisible)
+        self.two.toggled.connect(self._ask)
+        self.plot.pointed.connect(self._point)
+        self.csv.clicked.connect(self._save_csv)
+        self.png.clicked.connect(self._save_png)
+        self._worker.answered.connect(self._take)
+        self._worker.failed.connect(self._refuse)
+        self._worker.trouble.connect(self._say)
+        self._session.document.changed.connect(self._follow)
+
+    def sizeHint(self) -> QSize:
+        """Room for the plot."""
+        return QSize(900, 560)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """End what is worked out with the dialog."""
+        self._worker.close()
+        super().closeEvent(event)
+
+    def reject(self) -> None:
+        """Escape closes as the button does."""
+        self.close()
+
+    @property
+    def busy(self) -> bool:
+        """Whether the picture is still to come."""
+        return self._worker.busy
+
+    def _follow(self) -> None:
+        numbers = sweepable(self._session.document.design)
+        for chosen in (self.across, self.up):
+            chosen.set_display(self._session.display)
+            chosen.offer(numbers, numbers[0])
+        kinds = catalogue(self._session.document.design)
+        self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
+        self._ask()
+
+    def _ask(self) -> None:
+        design = self._session.document.design
+        reading = next(
+            (k.key for k in catalogue(design) if k.label == self.reading.currentText()), None
+        )
+        if reading is None:
+            self._say("Choose a reading.")
+            return
+        self._swept_design = design
+        if self.two.isChecked():
+            across, up = (chosen.pair(_MAP_STEPS) for chosen in (self.across, self.up))
+            self._worker.ask("map", design, across, up, reading)
+        else:
+            self._worker.ask("sweep", design, *self.across.pair(_STEPS), reading)
+
+    def _take(self, kind: str, ticket: int, swept: Sweep | SweepMap) -> None:
+        if isinstance(swept, SweepMap) != self.two.isChecked():
+            return
+        self.plot.show_sweep(swept, self._swept_design, self._session.display)
+        self._say("")
+
+    def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
+        self.plot.show_sweep(None, self._swept_design, self._session.display)
+        self._say(sentence)
+
+    def _point(self, words: str) -> None:
+        if self.plot.swept is not None:
+            self._say(words)
+
+    def _say(self, text: str) -> None:
+        self.told.setText(text)
+        for button in (self.csv, self.png):
+            button.setEnabled(self.plot.swept is not None)
+
+    def _save_csv(self) -> None:
+        swept = self.plot.swept
+        path = self._where("sweep.csv", "Tables (*.csv)")
+        if path is not None and swept is not None:
+            write = map_csv if isinstance(swept, SweepMap) else sweep_csv
+            text = write(swept, self._session.display)  # type: ignore[arg-type]
+            try:
+                write_whole(path, text.encode())
+            except ThrowoverError as problem:
+                self._say(str(problem))
+
+    def _save_png(self) -> None:
+        path = self._where("sweep.png", "Pictures (*.png)")
+        if path is not None and not self.plot.grab().save(str(path), "PNG"):
+            self._say(f"{path} could not be written: choose another folder.")
+
+    def _where(self, name: str, kinds: str) -> Path | None:
+        chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", name, kinds)
+        return Path(chosen) if chosen else None
+
+
+def show_sweep(session: Session, parent: QWidget) -> SweepDialog:
+    """Open the dialog, or bring up the one that is open."""
+    found = parent.findChild(SweepDialog)
+    dialog = found if isinstance(found, SweepDialog) else SweepDialog(session, parent)
+    dialog.show()
+    dialog.raise_()
+    dialog.activateWindow()
+    return dialog

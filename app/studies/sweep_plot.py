@@ -1,0 +1,263 @@
+"""The picture of a sweep: a curve over one number, or a map over two."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtGui import QColor, QPen
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.curves.scale import round_step, tick_text
+from app.theme import theme_source
+from solver import units
+from solver.model import Design, Limit
+from solver.number_names import NamedNumber
+from solver.project import Display
+from solver.readings import ReadingKind
+from solver.sweep import Sweep, SweepMap, Values
+
+_LEFT, _BOTTOM = 66, 46
+"""Pixels for the axes with their names."""
+_LEVELS = 9
+"""Contour lines of a map, at most."""
+
+
+class SweepPlot(QWidget):
+    """Draws a sweep with the limits on its reading and the place of the present design."""
+
+    pointed = Signal(str)
+    """What is under the mouse, in words; "" where nothing is."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._swept: Sweep | SweepMap | None = None
+        self._design: Design | None = None
+        self._display = Display()
+        self._bar: Any = None
+        self._view: Any = pg.PlotWidget(self, background=None)
+        self._plot: Any = self._view.getPlotItem()
+        self._plot.getAxis("left").setWidth(_LEFT)
+        self._plot.getAxis("bottom").setHeight(_BOTTOM)
+        self._view.setMenuEnabled(False)
+        self._view.hideButtons()
+        self._view.setMouseEnabled(False, False)
+        self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._view.scene().sigMouseMoved.connect(self._point)
+        self.setAccessibleName("The reading over the range")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._view)
+        theme_source.changed.connect(self._draw)
+        self._draw()
+
+    @property
+    def swept(self) -> Sweep | SweepMap | None:
+        """What is drawn."""
+        return self._swept
+
+    def show_sweep(self, swept: Sweep | SweepMap | None, design: Design, display: Display) -> None:
+        """Draw a sweep of a design; None: draw nothing."""
+        self._swept, self._design, self._display = swept, design, display
+        self._draw()
+
+    def _draw(self) -> None:
+        theme = theme_source.theme
+        if self._bar is not None:
+            self._plot.layout.removeItem(self._bar)
+            self._bar.scene().removeItem(self._bar)
+            self._bar = None
+        self._plot.clear()
+        self._view.setBackground(theme.paper)
+        for side in ("left", "bottom"):
+            axis = self._plot.getAxis(side)
+            axis.setPen(theme.panel_edge)
+            axis.setTextPen(theme.faint_ink)
+            axis.enableAutoSIPrefix(False)
+        if isinstance(self._swept, Sweep):
+            self._draw_curve(self._swept)
+        elif self._swept is not None:
+            self._draw_map(self._swept)
+
+    def _draw_curve(self, swept: Sweep) -> None:
+        theme, kind = theme_source.theme, swept.kinds[0]
+        xs, ys = self._shown(swept.values, swept.number), self._read(swept, kind)
+        self._name("bottom", swept.number.label, swept.number)
+        self._name("left", kind.label, kind)
+        self._plot.addItem(
+            pg.PlotCurveItem(xs, ys, pen=_pen(theme.ink, 2), connect="finite", antialias=True)
+        )
+        for value, words in self._bounds(kind):
+            line = pg.InfiniteLine(
+                value, 0, pen=_pen(theme.good, 1, Qt.PenStyle.DashLine), label=words,
+                labelOpts={"position": 0.08, "color": theme.good},
+            )  # fmt: skip
+            self._plot.addItem(line, ignoreBounds=True)
+        here = self._present(swept.number)
+        self._plot.addItem(
+            pg.InfiniteLine(here, 90, pen=_pen(theme.selection, 1)), ignoreBounds=True
+        )
+        self._plot.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
+        known = ys[np.isfinite(ys)]
+        if known.size:
+            bounds = [value for value, _ in self._bounds(kind)]
+            self._plot.setYRange(
+                min([known.min(), *bounds]), max([known.max(), *bounds]), padding=0.08
+            )
+
+    def _draw_map(self, swept: SweepMap) -> None:
+        kind = swept.kinds[0]
+        xs = self._shown(swept.across, swept.number_across)
+        ys = self._shown(swept.up, swept.number_up)
+        values = self._read(swept, kind)
+        self._name("bottom", swept.number_across.label, swept.number_across)
+        self._name("left", swept.number_up.label, swept.number_up)
+        known = values[np.isfinite(values)]
+        if not known.size:
+            return
+        low, high = float(known.min()), float(known.max())
+        image = pg.ImageItem(values.T)
+        step_x, step_y = xs[1] - xs[0], ys[1] - ys[0]
+        image.setRect(xs[0] - step_x / 2, ys[0] - step_y / 2, step_x * len(xs), step_y * len(ys))
+        self._plot.addItem(image)
+        unit = units.unit_of(kind.quantity, self._display)
+        self._bar = pg.ColorBarItem(
+            (low, high if high > low else low + 1.0), colorMap=pg.colormap.get("cividis"),
+            label=f"{kind.label}, {unit}" if unit else kind.label, interactive=False,
+        )  # fmt: skip
+        self._bar.axis.setTextPen(theme_source.theme.faint_ink)
+        self._bar.axis.label.setDefaultTextColor(theme_source.theme.ink)
+        self._bar.setImageItem(image, insert_in=self._plot)
+        self._draw_levels(xs, ys, values, low, high)
+        self._draw_bounds(xs, ys, values, kind)
+        here = (self._present(swept.number_across), self._present(swept.number_up))
+        spot = pg.ScatterPlotItem(
+            [here[0]], [here[1]], symbol="+", size=18, pen=_pen(QColor("white"), 3)
+        )
+        self._plot.addItem(spot, ignoreBounds=True)
+        self._plot.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
+        self._plot.setYRange(float(ys[0]), float(ys[-1]), padding=0.0)
+
+    def _draw_levels(
+        self,
+        xs: Values,
+        ys: Values,
+        values: Values,
+        low: float,
+        high: float,
+    ) -> None:
+        """Contour lines at round values, each with its number."""
+        if not high > low:
+            return
+        step = round_step(high - low, _LEVELS)
+        for level in np.arange(np.ceil(low / step), np.floor(high / step) + 1) * step:
+            words = tick_text(float(level), step)
+            pen = _pen(QColor(0, 0, 0, 140), 1)
+            self._draw_level(xs, ys, values, float(level), pen, words)
+
+    def _draw_bounds(
+        self,
+        xs: Values,
+        ys: Values,
+        values: Values,
+        kind: ReadingKind,
+    ) -> None:
+        """Where the reading is just at its limit, as a strong dashed line."""
+        for value, words in self._bounds(kind):
+            pen = _pen(QColor("white"), 3, Qt.PenStyle.DashLine)
+            self._draw_level(xs, ys, values, value, pen, words)
+
+    def _draw_level(
+        self, xs: Values, ys: Values, values: Values,
+        level: float, pen: QPen, words: str,
+    ) -> None:  # fmt: skip
+        from contourpy import contour_generator
+
+        masked = np.ma.masked_invalid(values)
+        lines: Any = contour_generator(xs, ys, masked).lines(level)
+        longest = max(lines, key=len, default=None)
+        for line in lines:
+            self._plot.addItem(
+                pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True), ignoreBounds=True
+            )
+        if longest is not None and len(longest) > 3:
+            x, y = longest[len(longest) // 2]
+            text = pg.TextItem(words, color=QColor("white"), fill=QColor(0, 0, 0, 150))
+            text.setAnchor((0.5, 0.5))
+            self._plot.addItem(text, ignoreBounds=True)
+            text.setPos(x, y)
+
+    def _point(self, at: QPointF) -> None:
+        """Say what is under the mouse."""
+        swept, box = self._swept, self._plot.vb
+        if swept is None or not box.sceneBoundingRect().contains(at):
+            self.pointed.emit("")
+            return
+        place = box.mapSceneToView(at)
+        kind = swept.kinds[0]
+        values = self._read(swept, kind)
+        if isinstance(swept, Sweep):
+            xs = self._shown(swept.values, swept.number)
+            column = int(np.abs(xs - place.x()).argmin())
+            told = [(swept.number, swept.values[column])]
+            value = values[column]
+        else:
+            xs = self._shown(swept.across, swept.number_across)
+            ys = self._shown(swept.up, swept.number_up)
+            column, row = int(np.abs(xs - place.x()).argmin()), int(np.abs(ys - place.y()).argmin())
+            told = [
+                (swept.number_across, swept.across[column]),
+                (swept.number_up, swept.up[row]),
+            ]
+            value = values[row, column]
+        where = ", ".join(
+            f"{number.label} {units.show(float(base), number.quantity, self._display)}"
+            for number, base in told
+        )
+        unit = units.unit_of(kind.quantity, self._display)
+        shown = "the linkage locks or has no such reading"
+        if np.isfinite(value):
+            shown = f"{kind.label} {value:.4g}{' ' + unit if unit else ''}"
+        self.pointed.emit(f"{where}: {shown}")
+
+    def _name(self, side: str, label: str, what: NamedNumber | ReadingKind) -> None:
+        unit = units.unit_of(what.quantity, self._display)
+        self._plot.setLabel(
+            side, f"{label}, {unit}" if unit else label, color=theme_source.theme.ink
+        )
+
+    def _shown(self, values: Values, what: NamedNumber) -> Values:
+        shown = [units.displayed(float(each), what.quantity, self._display) for each in values]
+        return np.array(shown)
+
+    def _read(self, swept: Sweep | SweepMap, kind: ReadingKind) -> Values:
+        values = swept.readings[kind.key]
+        shown = [
+            units.displayed(float(each), kind.quantity, self._display) for each in values.ravel()
+        ]
+        return np.array(shown).reshape(values.shape)
+
+    def _present(self, number: NamedNumber) -> float:
+        return units.displayed(number.value or 0.0, number.quantity, self._display)
+
+    def _bounds(self, kind: ReadingKind) -> list[tuple[float, str]]:
+        """The limits on the reading, in display units, with their words."""
+        limits = () if self._design is None else self._design.limits
+        own = next((limit for limit in limits if limit.reading == kind.key), Limit(kind.key))
+        pairs = (("at least", own.at_least), ("at most", own.at_most))
+        return [
+            (
+                units.displayed(value, kind.quantity, self._display),
+                f"{words} {units.show(value, kind.quantity, self._display)}",
+            )
+            for words, value in pairs
+            if value is not None
+        ]
+
+
+def _pen(colour: QColor, width: int, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+    pen = QPen(colour, width, style)
+    pen.setCosmetic(True)
+    return pen

@@ -1,0 +1,89 @@
+"""What a tuning found, in words: for the dialog, the variant's note, the command line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app import study_words as words
+from solver import units
+from solver.changes import changes
+from solver.model import Design
+from solver.project import Display
+from solver.readings import catalogue
+
+if TYPE_CHECKING:
+    from app.background.tuned import Tuned
+    from solver.tuning_goal import Room, Wish
+
+_CHANGES = 8
+"""Changes told in a note; more would hide the margins."""
+
+
+def outcome(tuned: Tuned) -> str:
+    """One sentence: whether all limits hold, or which are in conflict."""
+    tuning = tuned.tuning
+    stopped = "Stopped early. " if tuning.cancelled else ""
+    if tuning.holds:
+        return f"{stopped}All limits hold."
+    if not tuning.conflict:
+        return f"{stopped}This is the nearest; it is not a good throw-over lever yet."
+    listed = ", ".join(f"“{label}”" for label in tuning.conflict)
+    return f"{stopped}Nothing holds all limits; this is the nearest. In each other's way: {listed}."
+
+
+def copies(tuned: Tuned) -> str:
+    """How many copies hold, before and after."""
+    before, after = (words.percent(each.share) for each in (tuned.held_before, tuned.held_after))
+    return f"Copies that hold all limits: {after} (before: {before})."
+
+
+def room(each: Room, design: Design, display: Display) -> str:
+    """The room to one limit in its unit; of a condition, whether it holds."""
+    kinds = {kind.key: kind for kind in catalogue(design)}
+    kind = kinds.get(each.limit.reading)
+    if kind is None or not words.bound(each.limit, kind.quantity, display):
+        return "holds" if each.holds else "fails"
+    size = units.show(
+        abs(each.room), "angle" if kind.quantity == "direction" else kind.quantity, display
+    )
+    return f"{size} to spare" if each.holds else f"fails by {size}"
+
+
+def bounded(each: Room, design: Design, display: Display) -> str:
+    """A limit's label with what it asks for."""
+    kinds = {kind.key: kind for kind in catalogue(design)}
+    kind = kinds.get(each.limit.reading)
+    wanted = words.bound(each.limit, kind.quantity, display) if kind is not None else ""
+    return f"{each.label}, {wanted}" if wanted else each.label
+
+
+def wished(wish: Wish, value: float | None, design: Design, display: Display) -> str:
+    """What the wish was and what came of it; "" where there is no value."""
+    if value is None:
+        return ""
+    if wish.aim == "robust":
+        return f"The tightest limit has room for {value:.1f} times what the tolerances take."
+    kind = next(kind for kind in catalogue(design) if kind.key == wish.reading)
+    return f"{kind.label}: {units.show(value, kind.quantity, display)}."
+
+
+def changed(tuned: Tuned, display: Display) -> tuple[str, ...]:
+    """What is different, one short sentence each."""
+    return changes(tuned.start, tuned.tuning.design, display)
+
+
+def note(tuned: Tuned, wish: Wish, name: str, display: Display) -> str:
+    """The note of the variant that a tuning is kept as."""
+    design = tuned.tuning.design
+    lines = [f"Tuned from “{name}”. {outcome(tuned)}"]
+    lines += [wished(wish, tuned.tuning.value, design, display), copies(tuned)]
+    told = changed(tuned, display)
+    lines += [f"– {each}" for each in told[:_CHANGES]]
+    if len(told) > _CHANGES:
+        lines.append(f"– and {len(told) - _CHANGES} more")
+    lines += [
+        f"{bounded(each, design, display)}: {room(each, design, display)}"
+        for each in tuned.tuning.margins
+        if each.limit in design.limits
+    ]
+    return "\n".join(line for line in lines if line)

@@ -1,0 +1,268 @@
+"""The dialog that tunes a design: what may change, what is wanted, the best so far, the answer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import (
+    QDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QHeaderView,
+    QLabel,
+    QProgressBar,
+    QPushButton,
+    QScrollArea,
+    QTreeWidget,
+    QTreeWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.background.tuned import Tuned
+from app.background.worker import Worker
+from app.inspect.choice_box import ChoiceBox
+from app.session import Session
+from app.studies import tuned_words
+from app.studies.movable_rows import MovableRows
+from app.studies.preview import Preview
+from solver import variants
+from solver.errors import ThrowoverError
+from solver.model import Design
+from solver.readings import catalogue
+from solver.tuning_goal import Room, Wish
+
+BUDGET = 12_000
+_COPIES = 2000
+_ROBUST = "robust"
+_AIMS = (
+    (_ROBUST, "most room for the tolerances"),
+    ("most", "as much as can be of"),
+    ("least", "as little as can be of"),
+)
+
+
+class TunerDialog(QDialog):
+    """Tunes the variant that was on the sheet when it opened. The document stays as it is.
+
+    The answer becomes a new variant when the user keeps it.
+    """
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        project = session.document.project
+        self._design, self._name = project.design, project.variant.name
+        self._wish = Wish()
+        self.tuned: Tuned | None = None
+        self._worker = Worker(self)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle(f"Tune “{self._name}”")
+        self.rows = MovableRows(self._design, project.display, self)
+        self.aim = ChoiceBox("What is wanted", "What is wanted besides the limits.", parent=self)
+        self.reading = ChoiceBox("Reading", "The reading that the wish is about.", parent=self)
+        self.preview = Preview(project.display, self)
+        self.told = QLabel(self)
+        self.margins = QTreeWidget(self)
+        self.progress = QProgressBar(self)
+        self.start = QPushButton("&Start", self)
+        self.stop = QPushButton("S&top", self)
+        self.keep = QPushButton("&Keep as a variant", self)
+        self._build()
+        self._lay_out()
+        self._connect()
+        self._enable()
+        self.preview.show_designs(self._design, self._design)
+        self.resize(self.sizeHint())
+
+    def _build(self) -> None:
+        self.aim.offer(_AIMS)
+        self.aim.load(_ROBUST)
+        kinds = catalogue(self._design)
+        self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
+        self.reading.load(kinds[0].key if kinds else None)
+        self.told.setWordWrap(True)
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.margins.setHeaderLabels(["Limit", "Room"])
+        self.margins.setAccessibleName("Room to each limit")
+        self.margins.setRootIsDecorated(False)
+        self.margins.setAllColumnsShowFocus(True)
+        header = self.margins.header()
+        header.setStretchLastSection(False)
+        header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
+        self.progress.setRange(0, BUDGET)
+        self.progress.setFormat("%v of about %m designs tried")
+        self.progress.setAccessibleName("Designs tried")
+        self.stop.setToolTip("End the search; the best so far is the answer.")
+        self.keep.setToolTip("Put the answer beside the other variants and go on in it.")
+
+    def _lay_out(self) -> None:
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(self.rows)
+        area.setMinimumWidth(300)
+        left = QVBoxLayout()
+        left.addWidget(_title("What may change", self))
+        left.addWidget(area, 1)
+        left.addWidget(_title("What is wanted", self))
+        wish = QFormLayout()
+        wish.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        wish.addRow(QLabel("All limits hold, and", self))
+        wish.addRow(self.aim)
+        wish.addRow(self.reading)
+        left.addLayout(wish)
+        right = QVBoxLayout()
+        right.addWidget(self.preview, 3)
+        right.addWidget(self.progress)
+        right.addWidget(self.told)
+        right.addWidget(self.margins, 2)
+        halves = QHBoxLayout()
+        halves.addLayout(left, 2)
+        halves.addLayout(right, 3)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.start)
+        buttons.addWidget(self.stop)
+        buttons.addStretch(1)
+        buttons.addWidget(self.keep)
+        close = QPushButton("&Close", self)
+        close.clicked.connect(self.close)
+        buttons.addWidget(close)
+        column = QVBoxLayout(self)
+        column.addLayout(halves, 1)
+        column.addLayout(buttons)
+
+    def _connect(self) -> None:
+        self.rows.changed.connect(self._enable)
+        self.aim.edited.connect(self._enable)
+        self.start.clicked.connect(self._begin)
+        self.stop.clicked.connect(lambda: self._worker.hurry("tune"))
+        self.keep.clicked.connect(self._keep)
+        self._worker.progressed.connect(self._show_progress)
+        self._worker.answered.connect(self._take)
+        self._worker.failed.connect(lambda kind, ticket, sentence: self._say(sentence))
+        self._worker.trouble.connect(self._say)
+
+    def sizeHint(self) -> QSize:
+        """Room for both halves."""
+        return QSize(920, 640)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """End the search with the dialog."""
+        self._worker.close()
+        super().closeEvent(event)
+
+    def reject(self) -> None:
+        """Escape closes as the button does."""
+        self.close()
+
+    def _begin(self) -> None:
+        self._wish = self._wished()
+        try:
+            movables = self.rows.movables()
+        except ThrowoverError as problem:
+            self._say(str(problem))
+            return
+        self.tuned = None
+        self.progress.setValue(0)
+        self.margins.clear()
+        self._say("Searching…")
+        self._worker.ask("tune", self._design, movables, self._wish, BUDGET, _COPIES)
+        self._enable()
+
+    def _wished(self) -> Wish:
+        aim = _AIMS[self.aim.currentIndex()][0]
+        if aim == "robust":
+            return Wish()
+        kinds = catalogue(self._design)
+        return Wish(aim, kinds[self.reading.currentIndex()].key)  # type: ignore[arg-type]
+
+    def _show_progress(self, kind: str, ticket: int, progress: Any) -> None:  # noqa: ANN401
+        self.progress.setValue(min(progress.evaluations, BUDGET))
+        self.preview.show_designs(self._design, progress.design)
+        self._show_margins(progress.margins, progress.design)
+        wished = tuned_words.wished(
+            self._wish, progress.value, progress.design, self._session.display
+        )
+        holds = "All limits hold." if progress.holds else "Not all limits hold yet."
+        self._write(f"Best so far: {holds} {wished}")
+
+    def _take(self, kind: str, ticket: int, tuned: Tuned) -> None:
+        self.tuned = tuned
+        design, display = tuned.tuning.design, self._session.display
+        self.progress.setValue(BUDGET)
+        self.preview.show_designs(self._design, design)
+        self._show_margins(tuned.tuning.margins, design)
+        told = [
+            tuned_words.outcome(tuned),
+            tuned_words.wished(self._wish, tuned.tuning.value, design, display),
+            tuned_words.copies(tuned),
+            *(f"– {each}" for each in tuned_words.changed(tuned, display)),
+        ]
+        self._say("\n".join(filter(None, told)))
+
+    def _show_margins(self, margins: tuple[Room, ...], design: Design) -> None:
+        display = self._session.display
+        for place, each in enumerate(margins):
+            item = self.margins.topLevelItem(place) or QTreeWidgetItem(self.margins)
+            texts = (
+                tuned_words.bounded(each, design, display),
+                tuned_words.room(each, design, display),
+            )
+            for column, text in enumerate(texts):
+                if item.text(column) != text:
+                    item.setText(column, text)
+                    item.setToolTip(column, text)
+
+    def _keep(self) -> None:
+        """Put the answer beside the other variants, with its margins as the note."""
+        if self.tuned is None:
+            return
+        document = self._session.document
+        note = tuned_words.note(self.tuned, self._wish, self._name, self._session.display)
+        name = f"{self._name} tuned"
+        project = variants.add(document.project, self.tuned.tuning.design, name, note)
+        document.apply_project(project, "keep tuned variant")
+        self._session.message.emit(f"Kept as “{project.variant.name}”; you go on in it.")
+        self.tuned = None
+        self._enable()
+
+    def _say(self, sentence: str) -> None:
+        self._write(sentence)
+        self._enable()
+
+    def _write(self, text: str) -> None:
+        if text != self.told.text():
+            self.told.setText(text)
+
+    def _enable(self) -> None:
+        busy = self._worker.busy
+        self.start.setEnabled(not busy and any(row.chosen for row in self.rows.rows.values()))
+        self.stop.setEnabled(busy)
+        self.keep.setEnabled(not busy and self.tuned is not None)
+        self.rows.setEnabled(not busy)
+        self.aim.setEnabled(not busy)
+        self.reading.setEnabled(not busy)
+        self.reading.setVisible(_AIMS[self.aim.currentIndex()][0] != _ROBUST)
+
+
+def _title(text: str, parent: QWidget) -> QLabel:
+    label = QLabel(text, parent)
+    font = label.font()
+    font.setBold(True)
+    label.setFont(font)
+    return label
+
+
+def show_tuner(session: Session, parent: QWidget) -> TunerDialog:
+    """Open the dialog, or bring up the one that is open."""
+    found = parent.findChild(TunerDialog)
+    dialog = found if isinstance(found, TunerDialog) else TunerDialog(session, parent)
+    dialog.show()
+    dialog.raise_()
+    dialog.activateWindow()
+    return dialog
