@@ -271,7 +271,7 @@ class SideBySide(QWidget):
             action.setChecked(name in self._chosen)
             full = count >= MOST if name not in self._chosen else count <= LEAST
             action.setEnabled(not full)
-            action.triggered.connect(partial(self._choose, name))
+            action.toggled.connect(partial(self._choose, name))
         self.choices.addSection(f"{LEAST} to {MOST} at a time")
 
     def _choose(self, name: str, chosen: bool) -> None:

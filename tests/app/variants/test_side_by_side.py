@@ -1,0 +1,281 @@
+"""Variants side by side, driven by real events."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtGui import QImage, QPainter
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QTreeWidgetItemIterator, QWidget
+
+from app.theme import DARK, LIGHT
+from app.variants import page, tables
+from app.variants.comparison import Comparison
+from app.variants.marks import mark
+from app.variants.pictures import Pictures, paper_of
+from app.variants.side_by_side import SideBySide
+from app.window import MainWindow
+from solver import edit, units, variants
+from solver.project import Display
+from tests.app.leftovers import Keeper
+from tests.app.projects_for_tests import moved
+from tests.app.variants.showing import comparison, example, four
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import choose_file, shown_window
+
+
+@pytest.fixture
+def main(qapp: QApplication, keep: Keeper, tmp_path: Path, wait: Wait) -> Iterator[MainWindow]:
+    made = keep(shown_window(tmp_path, wait))
+    made.session.document.new(four())
+    yield made
+    made.session.document.undo_stack.setClean()
+
+
+@pytest.fixture
+def beside(main: MainWindow, wait: Wait) -> SideBySide:
+    main.canvas.setFocus()
+    QTest.keyClick(main.canvas, Qt.Key.Key_F6)
+    shown = main.findChild(SideBySide)
+    assert isinstance(shown, SideBySide)
+    wait.until(lambda: shown.isVisible() and shown.comparison is not None)
+    shown.resize(1280, 800)
+    wait.until(shown.isActiveWindow)
+    return shown
+
+
+def showing(beside: SideBySide) -> Comparison:
+    assert beside.comparison is not None
+    return beside.comparison
+
+
+def column(beside: SideBySide, number: int) -> dict[str, str]:
+    """The texts of one variant's column by the names of the rows."""
+    rows = QTreeWidgetItemIterator(beside.answers.table)
+    found = {}
+    while (row := rows.value()) is not None:
+        found[row.text(0)] = row.text(number + 1)
+        rows += 1
+    return found
+
+
+def test_it_opens_with_the_variants_in_their_order(beside: SideBySide) -> None:
+    names = [entry.name for entry in showing(beside).entries]
+    assert names == ["with rod", "direct", "pulls", "stuck"]
+    assert beside.chooser.text() == "Variants: 4 of 4"
+    assert "Gate lever" in beside.windowTitle()
+    assert "Cannot be solved" in beside.gallery.accessibleDescription()
+
+
+def test_the_slider_throws_all_levers_together(beside: SideBySide) -> None:
+    beside.slider.setFocus()
+    QTest.keyClick(beside.slider, Qt.Key.Key_End)
+    assert beside.share == 1.0
+    for entry, travel in zip(showing(beside).entries, beside.gallery.travels(), strict=True):
+        assert travel == (entry.analysis.throw if entry.analysis else 0.0)
+    QTest.keyClick(beside.slider, Qt.Key.Key_Home)
+    assert beside.gallery.travels() == [0.0, 0.0, 0.0, 0.0]
+    assert beside.diagrams.share == 0.0
+
+
+def drag(widget: QWidget, start: QPointF, end: QPointF) -> None:
+    QTest.mousePress(widget, Qt.MouseButton.LeftButton, pos=start.toPoint())
+    for step in (1, 2, 3):
+        QTest.mouseMove(widget, (start + (end - start) * step / 3).toPoint())
+    QTest.mouseRelease(widget, Qt.MouseButton.LeftButton, pos=end.toPoint())
+
+
+def test_a_lever_is_turned_by_hand_and_takes_the_others_along(beside: SideBySide) -> None:
+    entry, cells = showing(beside).entries[1], beside.gallery.cells()
+    assert entry.analysis is not None
+    view = Pictures(showing(beside)).view(2, cells)
+    spots = []
+    for travel in (0.0, 0.75 * entry.analysis.throw):
+        places = entry.analysis.pose_at(travel)
+        spots.append(view.map(QPointF(*places[entry.outcome.design.grip])))
+    drag(beside.gallery, *spots)
+    assert beside.share == pytest.approx(0.75, abs=0.02)
+    first = showing(beside).entries[0].analysis
+    assert first is not None
+    assert beside.gallery.travels()[0] == pytest.approx(beside.share * first.throw)
+
+
+def test_a_press_in_a_diagram_moves_the_levers_there(beside: SideBySide, wait: Wait) -> None:
+    wait.until(lambda: beside.diagrams.frames())
+    for frame in beside.diagrams.frames():
+        for share in (0.2, 0.9):
+            at = QPoint(round(frame.across(100.0 * share)), round(frame.box.center().y()))
+            QTest.mouseClick(beside.diagrams, Qt.MouseButton.LeftButton, pos=at)
+            assert beside.share == pytest.approx(share, abs=0.01)
+
+
+def test_levers_may_go_by_direction(beside: SideBySide) -> None:
+    beside.ways.setFocus()
+    QTest.keyClick(beside.ways, Qt.Key.Key_Down)
+    assert beside.together == "direction"
+    beside.slider.setValue(0)
+    first, second, *_ = showing(beside).entries
+    assert first.analysis is not None
+    assert second.analysis is not None
+    there = second.analysis.direction[0] + second.analysis.sense * beside.gallery.travels()[1]
+    assert there == pytest.approx(float(first.analysis.direction[0]), abs=1.5)
+
+
+def test_it_follows_every_edit_of_the_document(
+    beside: SideBySide, main: MainWindow, wait: Wait
+) -> None:
+    document = main.session.document
+    before = column(beside, 1)["Peak effort, harder way"]
+    document.preview(moved(document.design, 30.0))
+    wait.until(lambda: column(beside, 1)["Peak effort, harder way"] != before)
+    analysis = main.session.analysis
+    assert analysis is not None
+    reading = analysis.readings["peak_effort"]
+    shown = units.number(reading.value, reading.quantity, document.project.display)
+    assert shown in column(beside, 1)["Peak effort, harder way"]
+    document.cancel()
+    wait.until(lambda: column(beside, 1)["Peak effort, harder way"] == before)
+    document.apply_project(replace(document.project, display=Display("inch")), "Change units")
+    wait.until(lambda: column(beside, 1)["Peak effort, harder way"] != before)
+
+
+def test_what_changed_is_told_in_words_as_one_drags(
+    beside: SideBySide, main: MainWindow, wait: Wait
+) -> None:
+    document = main.session.document
+    document.apply_project(variants.keep(document.project), "Keep a copy")
+    beside.choose("with rod", "with rod 2")
+    wait.until(lambda: "Nothing that counts" in beside.answers.changes.toPlainText())
+    document.preview(edit.move_point(document.design, "spring anchor", 0.0, -96.0))
+    words = "Spring anchor 4.0 mm closer to the lever pivot."
+    wait.until(lambda: words in beside.answers.changes.toPlainText())
+    document.cancel()
+
+
+def test_the_choice_survives_renaming_and_removing(
+    beside: SideBySide, main: MainWindow, wait: Wait
+) -> None:
+    document = main.session.document
+    beside.choose("direct", "pulls")
+    document.apply_project(variants.rename(document.project, 2, "draws"), "Rename variant")
+    wait.until(lambda: beside.chosen == ("direct", "draws"))
+    document.apply_project(variants.remove(document.project, 1), "Delete variant")
+    wait.until(lambda: beside.chosen == ("with rod", "draws"))
+
+
+def test_two_stay_chosen_and_no_more_than_four_are(beside: SideBySide, main: MainWindow) -> None:
+    document = main.session.document
+    document.apply_project(variants.keep(document.project), "Keep a copy")
+    beside.refresh()
+    beside.choices.aboutToShow.emit()
+    able = {action.text(): action.isEnabled() for action in beside.choices.actions()}
+    assert not able["with rod 2"]
+    next(a for a in beside.choices.actions() if a.text() == "stuck").trigger()
+    next(a for a in beside.choices.actions() if a.text() == "pulls").trigger()
+    assert beside.chosen == ("with rod", "direct")
+    beside.choices.aboutToShow.emit()
+    able = {action.text(): action.isEnabled() for action in beside.choices.actions()}
+    assert able["with rod 2"]
+    assert not able["direct"]
+
+
+def test_nothing_is_worked_out_while_it_is_closed(beside: SideBySide, main: MainWindow) -> None:
+    beside.close()
+    before = beside.comparison
+    main.session.document.apply(moved(main.session.document.design), "Move grip")
+    QApplication.processEvents()
+    assert beside.comparison is before
+    main.actions_by_key["variant_compare"].trigger()
+    QApplication.processEvents()
+    assert beside.comparison is not before
+
+
+def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> None:
+    for button, name, start in (
+        (beside.pdf, "compared.pdf", b"%PDF"),
+        (beside.csv, "compared.csv", b"group,what,unit"),
+    ):
+        hand = choose_file(tmp_path / name)
+        QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+        assert hand.gone()
+        assert (tmp_path / name).read_bytes().startswith(start)
+    assert (tmp_path / "compared.csv").read_text(encoding="utf-8") == tables.as_csv(showing(beside))
+
+
+def test_a_file_that_cannot_be_written_is_told(beside: SideBySide, tmp_path: Path) -> None:
+    (tmp_path / "folder.csv").mkdir()
+    hand = choose_file(tmp_path / "folder.csv" / "none" / "table.csv")
+    QTest.mouseClick(beside.csv, Qt.MouseButton.LeftButton)
+    assert hand.gone()
+    assert beside.notices.notice is not None
+    beside.notices.answer()
+
+
+# ---- painting --------------------------------------------------------------------------
+
+
+def test_pictures_have_one_scale_and_stay_in_their_cells(qapp: QApplication) -> None:
+    pictures = Pictures(comparison(0, 1, 2, 3))
+    for box in (QRectF(0, 0, 800, 300), QRectF(0, 0, 500, 600)):
+        cells = pictures.cells(box)
+        scales = {round(pictures.view(number, cells).m11(), 9) for number in (1, 2, 3, 4)}
+        assert len(scales) == 1
+        for one in cells:
+            assert box.contains(one)
+            assert not any(one.intersects(other) for other in cells if other is not one)
+        for entry, cell in zip(pictures.comparison.entries, cells, strict=True):
+            view = pictures.view(entry.number, cells)
+            if entry.analysis is not None:
+                for travel in (0.0, entry.analysis.throw):
+                    for place in entry.analysis.pose_at(travel).values():
+                        assert paper_of(cell).contains(view.map(QPointF(*place)))
+
+
+def test_four_pictures_take_two_rows_where_that_shows_them_larger(qapp: QApplication) -> None:
+    pictures = Pictures(comparison(0, 1, 2, 3))
+    wide = pictures.cells(QRectF(0, 0, 1600, 300))
+    square = pictures.cells(QRectF(0, 0, 600, 600))
+    assert len({cell.top() for cell in wide}) == 1
+    assert len({cell.top() for cell in square}) == 2
+
+
+@pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
+def test_variants_are_told_apart_by_line_and_colour(theme: object) -> None:
+    assert theme in (LIGHT, DARK)
+    looks = [mark(number, LIGHT if theme is LIGHT else DARK) for number in (1, 2, 3, 4)]
+    assert len({look.dashes for look in looks}) == 4
+    assert len({look.ink.name() for look in looks}) == 4
+
+
+def sized(document: bytes) -> tuple[float, float]:
+    found = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", document)
+    assert found
+    width, height = (float(each) / 72.0 * 25.4 for each in found.groups())
+    return width, height
+
+
+@pytest.mark.parametrize("count", [2, 3, 4])
+def test_the_page_is_one_lying_a4_sheet(qapp: QApplication, count: int) -> None:
+    document = page.as_pdf(comparison(*range(count)), 0.4, "share")
+    assert sized(document) == (pytest.approx(297.0, abs=0.3), pytest.approx(210.0, abs=0.3))
+    assert len(re.findall(rb"/Type\s*/Page\b", document)) == 1
+
+
+@pytest.mark.parametrize("project", [example(), four()], ids=["example", "four"])
+def test_nothing_on_the_page_runs_over_its_edge(qapp: QApplication, project: object) -> None:
+    shown = comparison(*range(2 if project == example() else 4))
+    sheet = QImage(1403, 992, QImage.Format.Format_RGB32)
+    sheet.fill(Qt.GlobalColor.white)
+    painter = QPainter(sheet)
+    page.paint_page(painter, QRectF(sheet.rect()), shown, 0.3, "share")
+    painter.end()
+    margin = 30
+    for x in range(0, sheet.width(), 3):
+        for y in (*range(0, margin, 3), *range(sheet.height() - margin, sheet.height(), 3)):
+            assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
+    for y in range(0, sheet.height(), 3):
+        for x in (*range(0, margin, 3), *range(sheet.width() - margin, sheet.width(), 3)):
+            assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
