@@ -214,6 +214,7 @@ def _webs(design: Design, link: str, series: Series, display: Display) -> Iterat
                 web <= 0.0,
                 (link, one.point, other.point),
                 f"Between the holes “{one.point}” and “{other.point}” of “{link}” there is "
-                f"{having} of material; it needs {show(need, 'length', display)}: pull the points apart.",
+                f"{having} of material; it needs {show(need, 'length', display)}: pull the points "
+                "apart.",
                 web,
             )

@@ -67,8 +67,8 @@ def pinch_remarks(put: Pieces, stops: Mapping[str, Shapes], display: Display) ->
                 False,
                 (a, b),
                 f"The gap between {called(a)} and {called(b)} closes from {say(widest)} to "
-                f"{say(least)}, {travel(where)} from rest A; a finger needs {say(FINGER)} (ISO 13854): "
-                "guard it or keep fingers out.",
+                f"{say(least)}, {travel(where)} from rest A; a finger needs {say(FINGER)} "
+                "(ISO 13854): guard it or keep fingers out.",
                 least,
                 where,
             )
