@@ -10,7 +10,8 @@ from tests.bench.timing import table
 
 if __name__ == "__main__":
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    from tests.bench import dragging
+    from tests.bench import dragging, shading
 
     examples = Path(__file__).parents[2] / "assets" / "examples"
-    print(table([*solving.rows(), *studying.rows(), *dragging.rows(examples)]))
+    rows = [*solving.rows(), *studying.rows(), *dragging.rows(examples), *shading.rows(examples)]
+    print(table(rows))
