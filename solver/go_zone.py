@@ -75,7 +75,7 @@ def go_zone(
 ) -> GoZone:
     """Where a point may lie so that all limits and conditions (`solver.margins`) hold.
 
-    `cells` by `cells` places are tried over the window (x0, y0, x1, y1 in mm); without one, over
+    A grid of `cells` by `cells` is laid over the window (x0, y0, x1, y1 in mm); without one, over
     the surroundings of the part of the zone nearest the point, found on coarse grids first. With
     `tolerance`, a second region leaves room for the design's tolerances, as in `solver.sturdy`
     (`worst`: all at their worst together). The weight of plates follows
@@ -110,16 +110,16 @@ class _Study:
 
     def over(self, window: Window, cells: int) -> GoZone:
         """The zone of a point that may go anywhere."""
-        grid = Grid.over(window, cells)
+        grid = Grid.over(window, cells + 1)
         x0, y0, x1, y1 = window
         middle, half = complex(x0 + x1, y0 + y1) / 2.0, max(x1 - x0, y1 - y0) / 2.0
-        fields = self._fields(grid.places, middle, half)
+        fields, taken = self._fields(grid.places, middle, half)
         zone = region(grid, fields)
-        sturdy = region(grid, self._less(fields, grid.places)) if self.tolerance else None
         found = tuple(
             ZoneEdge(self._label(edge.key), edge.line, edge.label_at)
             for edge in edges(grid, fields, zone)
         )
+        sturdy = region(grid, _less(fields, taken)) if self.tolerance else None
         return self._zone(window, fields, zone=zone, edges=found, sturdy=sturdy)
 
     def along(self, slot: tuple[str, str], window: Window | None, count: int) -> GoZone:
@@ -131,26 +131,26 @@ class _Study:
         else:
             places = search_line(self.survey, way, count)
         half = abs(complex(places[-1]) - complex(places[0])) / 2.0
-        fields = self._fields(places, complex(places[0] + places[-1]) / 2.0, half)
+        fields, taken = self._fields(places, complex(places[0] + places[-1]) / 2.0, half)
         found = tuple(spans(places, fields, self.survey.labels))
         sturdy = None
         if self.tolerance:
-            sturdy = tuple(spans(places, self._less(fields, places), self.survey.labels))
+            sturdy = tuple(spans(places, _less(fields, taken), self.survey.labels))
         ends = [complex(places[0]), complex(places[-1])]
         xs, ys = sorted(p.real for p in ends), sorted(p.imag for p in ends)
         around = window or (xs[0], ys[0], xs[1], ys[1])
         return self._zone(around, fields, spans=found, sturdy_spans=sturdy)
 
-    def _fields(self, places: NDArray[np.complex128], middle: complex, half: float) -> Values:
+    def _fields(
+        self, places: NDArray[np.complex128], middle: complex, half: float
+    ) -> tuple[Values, Values]:
         near = self.survey.within(self.design, middle, half)
-        return near.fields(places, self.positions)
+        return near.fields(places, self.positions, self._taken if self.tolerance else None)
 
-    def _less(self, fields: Values, places: NDArray[np.complex128]) -> Values:
-        """The fields less what tolerances take of them."""
-        inside = places[fields.min(axis=-1) >= 0.0]
-        taken = losses(self.design, self.survey, _spread_out(inside), self.positions, self.worst)
-        result: Values = np.maximum(fields - taken, -1e3)
-        return result
+    def _taken(self, inside: NDArray[np.complex128]) -> Values:
+        """What tolerances take of the margins at places inside the zone."""
+        places = _spread_out(inside)
+        return losses(self.design, self.survey, places, self.positions, self.worst)
 
     def _zone(
         self,
@@ -185,6 +185,11 @@ class _Study:
     def _place(self, name: str) -> complex:
         point = self.design.point(name)
         return complex(point.x, point.y)
+
+
+def _less(fields: Values, taken: Values) -> Values:
+    result: Values = np.maximum(fields - taken, -1e3)
+    return result
 
 
 def _spread_out(places: NDArray[np.complex128], count: int = 5) -> NDArray[np.complex128]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -79,21 +80,70 @@ class Survey:
         result: Values = np.where(closes, margins.min(axis=1), _FAILS)
         return result
 
-    def fields(self, places: Places, positions: int) -> Values:
+    def fields(
+        self,
+        places: Places,
+        positions: int,
+        taken: Callable[[Places], Values] | None = None,
+    ) -> tuple[Values, Values]:
         """Margins (…, L + 1) at places on a grid (Y, X) or a line (X,), fit for contours.
 
         The last one is the room to locking. Next to a lock, the other margins carry on as they
-        are on its near side, so that it is the lock that ends the region there.
+        are on its near side, so that it is the lock that ends the region there. On a grid with
+        odd sides every second place is solved first; the places between only where the edge of
+        the region, or of the one less what is `taken` (given the places inside), may pass, and
+        elsewhere they are in the middle of their neighbours. Also returned is what was taken,
+        (L + 1,), 0 without `taken`.
         """
-        margins, closes = self.margins(places.ravel(), positions)
-        shape = places.shape
-        margins, closes = margins.reshape(*shape, -1), closes.reshape(shape)
-        lock = np.ones(shape)
+        loss = np.zeros(len(self.labels))
+        if places.ndim == 2 and places.shape[0] % 2 and places.shape[1] % 2:
+            margins, closes = self._solved(places[::2, ::2], positions)
+            loss = self._loss(places[::2, ::2], margins, closes, taken)
+            margins, closes = self._between(places, margins, closes, loss, positions)
+        else:
+            margins, closes = self._solved(places, positions)
+            loss = self._loss(places, margins, closes, taken)
+        lock = np.ones(places.shape)
         if not closes.all():
             edge = _next_to(closes)
             lock = self._lock(places, closes, edge, positions)
             margins[edge & ~closes] = _neighbours(margins, closes)[edge & ~closes]
-        return np.concatenate([margins, lock[..., None]], axis=-1)
+        return np.concatenate([margins, lock[..., None]], axis=-1), loss
+
+    def _solved(self, places: Places, positions: int) -> tuple[Values, NDArray[np.bool_]]:
+        margins, closes = self.margins(places.ravel(), positions)
+        return margins.reshape(*places.shape, -1), closes.reshape(places.shape)
+
+    def _loss(
+        self,
+        places: Places,
+        margins: Values,
+        closes: NDArray[np.bool_],
+        taken: Callable[[Places], Values] | None,
+    ) -> Values:
+        if taken is None:
+            return np.zeros(len(self.labels))
+        return taken(places[closes & (margins.min(axis=-1) >= 0.0)])
+
+    def _between(
+        self,
+        places: Places,
+        coarse: Values,
+        closes: NDArray[np.bool_],
+        loss: Values,
+        positions: int,
+    ) -> tuple[Values, NDArray[np.bool_]]:
+        """Margins and closing at all places from those at every second one."""
+        wanted = np.zeros(places.shape, dtype=np.bool_)
+        for off in (np.zeros(len(loss)), loss):
+            least = np.where(closes, (coarse - off[:-1]).min(axis=-1), _FAILS)
+            wanted |= _spread_to_places(_may_cross(np.maximum(least, _FAILS)))
+        margins = _midways(coarse)
+        everywhere = _midways(closes.astype(np.float64)[..., None])[..., 0] > 0.999
+        wanted[::2, ::2] = False
+        if wanted.any():
+            margins[wanted], everywhere[wanted] = self.margins(places[wanted], positions)
+        return margins, everywhere
 
     def _lock(
         self, places: Places, closes: NDArray[np.bool_], edge: NDArray[np.bool_], positions: int
@@ -117,6 +167,35 @@ def reach(plan: Plan, nominal: Values) -> float:
 
 def _plates(plan: Plan, design: Design, point: str, far: float) -> PlateModel:
     return PlateModel.of(plan, design, dict.fromkeys(following(design, [point]), far))
+
+
+def _may_cross(least: Values) -> NDArray[np.bool_]:
+    """Cells (Y - 1, X - 1) in which a least margin (Y, X) may be 0, by how it varies over them."""
+    corners = np.stack([least[:-1, :-1], least[:-1, 1:], least[1:, :-1], least[1:, 1:]])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    reserve = 0.5 * (high - low)
+    result: NDArray[np.bool_] = (low - reserve <= 0.0) & (high + reserve >= 0.0)
+    return result
+
+
+def _spread_to_places(cells: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """The places of the fine grid that belong to cells of the coarse one."""
+    rows, columns = cells.shape
+    found = np.zeros((2 * rows + 1, 2 * columns + 1), dtype=np.bool_)
+    for up in range(3):
+        for across in range(3):
+            found[up : up + 2 * rows : 2, across : across + 2 * columns : 2] |= cells
+    return found
+
+
+def _midways(coarse: Values) -> Values:
+    """A field (Y, X, L) with the means of neighbours put between, (2Y - 1, 2X - 1, L)."""
+    rows, columns = coarse.shape[:2]
+    fine = np.empty((2 * rows - 1, 2 * columns - 1, coarse.shape[2]))
+    fine[::2, ::2] = coarse
+    fine[1::2, ::2] = 0.5 * (coarse[:-1] + coarse[1:])
+    fine[:, 1::2] = 0.5 * (fine[:, :-1:2] + fine[:, 2::2])
+    return fine
 
 
 def _shifted(field: NDArray[np.float64], fill: float) -> list[Values]:
