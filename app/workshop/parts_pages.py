@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from app.drawing.blocks import Block, Row, flow, notes_block, table_block
 from app.drawing.figures import length, with_unit
-from app.drawing.metrics import plain
-from app.drawing.model import Across, Drawing
+from app.drawing.metrics import plain, wrap
+from app.drawing.model import LEAST_TEXT, Across, Drawing
 from app.drawing.paper import Area, border, drawing_area, sheet_size
+from app.drawing.table_parts import PADDING, fitting_widths
 from app.drawing.title_block import HEIGHT, TitleFields, title_block
 from solver.checks import check
 from solver.parts_list import PartRow, parts_list, piece_count, total_mass
@@ -18,6 +20,8 @@ _ALIGNED: tuple[Across, ...] = (
     *("right", "left", "right", "left", "right", "right", "right", "right", "left"),
 )
 _GAP = 4.0
+_LEAST_NOTE = 24.0
+"""Width (mm) that notes get at the least."""
 
 
 def parts_pages(project: Project, today: date) -> tuple[Drawing, ...]:
@@ -63,9 +67,7 @@ def parts_pages(project: Project, today: date) -> tuple[Drawing, ...]:
 def _blocks(project: Project, width: float) -> tuple[Block, Block]:
     sheet = project.sheet
     rows = parts_list(project.design, sheet)
-    table = table_block(
-        "Parts list", [_heads(sheet), *(_row(row, sheet) for row in rows)], width, _ALIGNED
-    )
+    table = _table([_row(row, sheet) for row in rows], sheet, width)
     mass = with_unit(total_mass(rows), "mass", sheet.units)
     levers = max(sheet.levers, 1)
     told = [f"{piece_count(rows)} pieces in all; those of known mass weigh {mass} together."]
@@ -80,20 +82,21 @@ def _blocks(project: Project, width: float) -> tuple[Block, Block]:
     return table, notes_block("All together", told, width)
 
 
-def _heads(sheet: Sheet) -> Row:
-    unit = {"mm": "mm", "inch": "in", "both": "mm [in]"}[sheet.units]
-    return (
-        *(
-            "Item",
-            "Part",
-            "Count",
-            "Material",
-            f"Thick {unit}",
-            f"Long {unit}",
-            f"Wide or ⌀ {unit}",
-        ),
-        *("Each weighs", "Note"),
-    )
+def _table(rows: Sequence[Row], sheet: Sheet, width: float) -> Block:
+    """The table; a long note goes on in rows of its own."""
+    unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
+    heads = ("Item", "Part", "Count", "Material", "Thick", "Long", "Wide, ⌀", "Mass", "Note")
+    narrow = fitting_widths(tuple(row[:-1] for row in (heads, *rows)), LEAST_TEXT)
+    room = max(width - sum(narrow), _LEAST_NOTE)
+    told: list[Row] = [heads]
+    for row in rows:
+        first, *more = wrap(row[-1], LEAST_TEXT, room - 2.0 * PADDING) or [""]
+        told.append((*row[:-1], first))
+        told += [(*("" for _ in narrow), line) for line in more]
+    heading = f"Parts list, sizes in {unit}"
+    if sum(narrow) + room > width:
+        return table_block(heading, told, width, _ALIGNED)
+    return Block(heading, tuple(told), (*narrow, room), _ALIGNED)
 
 
 def _row(row: PartRow, sheet: Sheet) -> Row:
