@@ -7,48 +7,17 @@ window connects it, by the command's key.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
+from app.action_types import SEPARATOR, Command, Menu
+from app.variants.actions import VARIANT_COMMANDS, VARIANT_MENU
+
+__all__ = ["COMMANDS", "MENUS", "SEPARATOR", "SNAPS", "TOOLBAR", "Command", "Menu", "build", "fill"]
+
 _K = QKeySequence.StandardKey
-
-
-@dataclass(frozen=True, slots=True)
-class Command:
-    """One command. `tip` says it in a few words, `status` in a sentence.
-
-    `icon` names a drawing of `app.icons` and `short` is the word under it in the toolbar;
-    `check` makes it an on/off command.
-    """
-
-    key: str
-    text: str
-    tip: str
-    status: str
-    keys: QKeySequence.StandardKey | str = ""
-    icon: str = ""
-    short: str = ""
-    check: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Menu:
-    """A menu of commands (by key), of menus, and of separators.
-
-    The window itself fills the place of a menu without items, found under `key`.
-    With `choice` exactly one of its commands is checked.
-    """
-
-    key: str
-    title: str
-    items: tuple[str | Menu, ...] = ()
-    choice: bool = False
-
-
-SEPARATOR = "-"
 UNSNAPPED = "snap_off"
 SNAPS = {
     UNSNAPPED: 0.0,
@@ -319,81 +288,7 @@ COMMANDS: tuple[Command, ...] = (
         "Ctrl+D",
     ),
     # Variants
-    Command(
-        "variant_keep",
-        "&Keep a copy",
-        "Keep a copy of this state",
-        "Set a copy of the present state aside as a variant and go on in this one.",
-        "Ctrl+K",
-    ),
-    Command(
-        "variant_branch",
-        "&Go on in a copy",
-        "Go on in a copy",
-        "Leave this variant as it is and go on in a copy of it.",
-        "Ctrl+Shift+K",
-    ),
-    Command(
-        "variant_next",
-        "Ne&xt variant",
-        "Next variant",
-        "Put the next variant of the list on the sheet.",
-        "Ctrl+PgDown",
-    ),
-    Command(
-        "variant_before",
-        "&Previous variant",
-        "Previous variant",
-        "Put the variant before this one on the sheet.",
-        "Ctrl+PgUp",
-    ),
-    Command(
-        "variant_rename",
-        "&Rename…",
-        "Rename this variant",
-        "Type another name for the variant on the sheet.",
-        "F2",
-    ),
-    Command(
-        "variant_note",
-        "Write a &note…",
-        "Write a note on this variant",
-        "Say what is special about the variant on the sheet.",
-        "Ctrl+Shift+N",
-    ),
-    Command(
-        "variant_up",
-        "Move &up",
-        "Move this variant up",
-        "Move the variant on the sheet one place up in the list.",
-        "Ctrl+Shift+PgUp",
-    ),
-    Command(
-        "variant_down",
-        "Move &down",
-        "Move this variant down",
-        "Move the variant on the sheet one place down in the list.",
-        "Ctrl+Shift+PgDown",
-    ),
-    Command(
-        "variant_delete",
-        "D&elete variant",
-        "Delete this variant",
-        "Take the variant on the sheet out of the project.",
-    ),
-    Command(
-        "variant_file",
-        "Add from &file…",
-        "Add variants from a file",
-        "Put the variants of another project beside those of this one.",
-    ),
-    Command(
-        "variant_compare",
-        "&Side by side",
-        "Variants side by side",
-        "Throw two to four variants together and compare their curves and readings.",
-        "F6",
-    ),
+    *VARIANT_COMMANDS,
     # Study
     Command(
         "study_copies",
@@ -538,28 +433,7 @@ MENUS: tuple[Menu, ...] = (
             "edit_here",
         ),
     ),
-    Menu(
-        "variants",
-        "Va&riants",
-        (
-            "variant_keep",
-            "variant_branch",
-            SEPARATOR,
-            "variant_compare",
-            SEPARATOR,
-            "variant_next",
-            "variant_before",
-            SEPARATOR,
-            "variant_rename",
-            "variant_note",
-            "variant_up",
-            "variant_down",
-            "variant_delete",
-            SEPARATOR,
-            Menu("variant_layouts", "Add from &layout"),
-            "variant_file",
-        ),
-    ),
+    VARIANT_MENU,
     Menu(
         "study",
         "&Study",
