@@ -1,0 +1,148 @@
+"""The parts list: every piece once, counted for each lever, weighed, and safe as CSV."""
+
+import csv
+import io
+import math
+from dataclasses import replace
+
+import pytest
+
+from solver import files
+from solver.layouts import LAYOUTS
+from solver.model import FRAME, Design, Plate, Weight
+from solver.outlines import plate_weight
+from solver.parts_list import PartRow, as_csv, parts_list, piece_count, total_mass
+from solver.project import Display, Sheet
+from solver.stack import pin_length, springs_top, stack
+from tests.example_files import EXAMPLES, named
+
+LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
+
+
+def counts(design: Design, levers: int = 1) -> dict[str, int]:
+    found: dict[str, int] = {}
+    for row in parts_list(design, Sheet(levers=levers)):
+        found[row.kind] = found.get(row.kind, 0) + row.count
+    return found
+
+
+def row_of(design: Design, name: str) -> PartRow:
+    return next(row for row in parts_list(design) if row.name == name)
+
+
+def test_a_lever_with_its_spring() -> None:
+    assert counts(LAYOUT["compression"]()) == {
+        "plate": 2,
+        "pin": 3,  # the pivot and two for the spring's ends
+        "ring": 1,  # the pivot's other end is flush with the frame
+        "washer": 1,
+        "spring": 1,
+        "stop": 2,
+        "knob": 1,
+        "screw": 1,
+    }
+
+
+def test_lever_rod_and_rocker() -> None:
+    found = counts(LAYOUT["rocker"]())
+    assert found["plate"] == 4
+    assert found["pin"] == 6
+    assert found["ring"] == 2 * 1 + 2 * 2
+    assert found["washer"] == 4
+    assert "spacer" not in found
+
+
+def test_a_layer_left_out_takes_a_spacer() -> None:
+    # The plunger's pin goes from the frame's slot to the rod above the lever's layer.
+    row = row_of(LAYOUT["knee"](), "spacer")
+    assert row.note == "plunger pin"
+    assert row.length == pytest.approx(1.0 + 5.0 + 1.0)
+
+
+def test_a_row_of_levers_has_everything_so_many_times() -> None:
+    design = LAYOUT["rocker"]()
+    one, four = parts_list(design), parts_list(design, Sheet(levers=4))
+    assert [row.count for row in four] == [4 * row.count for row in one]
+    assert piece_count(four) == 4 * piece_count(one)
+    assert total_mass(four) == pytest.approx(4.0 * total_mass(one))
+
+
+def test_plates_weigh_what_the_solver_lets_them_weigh() -> None:
+    design = LAYOUT["rocker"]()
+    for plate in design.plates:
+        if plate.link != FRAME:
+            row = row_of(design, plate.link)
+            assert row.mass == pytest.approx(plate_weight(design, plate).mass)
+            assert (row.material, row.thickness) == ("Aluminium", 5.0)
+
+
+def test_the_stock_of_a_bar_is_its_length_by_its_width() -> None:
+    row = row_of(LAYOUT["rocker"](), "rod")
+    assert row.length == pytest.approx(math.hypot(150.0, 5.0) + 28.0, abs=0.2)
+    assert row.width == pytest.approx(28.0, abs=0.1)
+
+
+def test_a_link_without_a_plate_is_listed_all_the_same() -> None:
+    design = replace(LAYOUT["rocker"](), plates=())
+    row = row_of(design, "rod")
+    assert (row.kind, row.mass, row.note) == ("plate", None, "plate not settled")
+
+
+def test_pins_are_as_long_as_their_layers_ask() -> None:
+    design = replace(LAYOUT["rocker"](), springs=(), limits=())
+    # Frame 6, washer 1, lever 5, end 3; ends at both sides where the frame does not hold it.
+    assert pin_length(design, "lever pivot") == 6.0 + 1.0 + 5.0 + 3.0
+    assert pin_length(design, "rod end") == 3.0 + 5.0 + 1.0 + 5.0 + 3.0
+    thick = replace(
+        design, plates=(*design.plates[:1], Plate("lever", 28.0, 9.3), *design.plates[2:])
+    )
+    assert pin_length(thick, "lever pivot") == 19.5
+
+
+def test_a_pin_that_carries_a_spring_reaches_through_it() -> None:
+    design = LAYOUT["knee"]()
+    layers = stack(design).layers
+    top = springs_top(design, "plunger pin", layers)
+    assert top > layers[2][1] + 20.0
+    # It runs in the frame's slot, so it ends flush with the frame's back.
+    assert pin_length(design, "plunger pin") == pytest.approx(6.0 + top + 3.0, abs=0.5)
+
+
+def test_a_weight_at_the_grip_is_the_knob() -> None:
+    design = replace(LAYOUT["compression"](), weights=(Weight("brass knob", "grip", 0.12),))
+    found = counts(design)
+    assert "knob" not in found
+    assert found["weight"] == 1
+    assert row_of(design, "brass knob").mass == 0.12
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_every_example_has_a_list_whose_items_count_up(path: object) -> None:
+    for variant in files.load(path).variants:  # type: ignore[arg-type]  # a path
+        rows = parts_list(variant.design)
+        assert [row.item for row in rows] == list(range(1, len(rows) + 1))
+        assert piece_count(rows) >= len(variant.design.links) + len(variant.design.springs)
+        assert 0.0 < total_mass(rows) < 10.0
+
+
+def test_csv_reads_back_with_units_and_sums() -> None:
+    rows = parts_list(LAYOUT["rocker"]())
+    head, *body, sums = csv.reader(io.StringIO(as_csv(rows)))
+    assert head[:3] == ["Item", "Part", "Count"]
+    assert head[4] == "Thickness (mm)"
+    assert head[7] == "Mass of one (kg)"
+    assert [row[1] for row in body] == [row.name for row in rows]
+    assert sums[1:3] == ["all together", str(piece_count(rows))]
+    inch = next(csv.reader(io.StringIO(as_csv(rows, Display("inch")))))
+    assert inch[4] == "Thickness (in)"
+
+
+def test_csv_holds_no_formulas_and_survives_any_name() -> None:
+    rows = [
+        PartRow(1, '=HYPERLINK("x")', "weight", 1, note="@sum"),
+        PartRow(2, 'a "quoted", name\nof two lines', "weight", 1),
+    ]
+    _, first, second, _ = csv.reader(io.StringIO(as_csv(rows)))
+    assert first[1] == '\'=HYPERLINK("x")'
+    assert first[8] == "'@sum"
+    assert second[1] == 'a "quoted", name\nof two lines'
