@@ -349,6 +349,51 @@ COMMANDS: tuple[Command, ...] = (
         "See a reading over a range of one number, or over two at once as a map.",
         "Ctrl+R",
     ),
+    # Workshop
+    Command(
+        "workshop_sheet",
+        "&Dimensioned sheet…",
+        "Dimensioned sheet",
+        "See, set and write the sheet with dimensions, tables and title block.",
+        "F9",
+    ),
+    Command(
+        "workshop_template",
+        "Drilling &template…",
+        "Drilling template",
+        "See and write the template at true size that plates are drilled through.",
+    ),
+    Command(
+        "workshop_outlines",
+        "&Outlines for the cutter…",
+        "Outlines for the cutter",
+        "See and write the outline of every plate with its holes, one file for each.",
+    ),
+    Command(
+        "workshop_parts",
+        "Parts &list…",
+        "Parts list",
+        "See and write the list of plates, pins, springs and small parts.",
+    ),
+    Command(
+        "workshop_report",
+        "&Report…",
+        "Report",
+        "See and write a report of sketch, curves, readings, limits and cautions.",
+    ),
+    Command(
+        "workshop_gaps",
+        "&Gaps and collisions",
+        "Gaps and collisions",
+        "See where plates, pins and springs come near each other, or a finger gets caught.",
+    ),
+    Command(
+        "workshop_print",
+        "&Print…",
+        "Print at true size",
+        "Print the paper shown last in the preview, at first the dimensioned sheet.",
+        _K.Print,
+    ),
     # Help
     Command(
         "tour", "&First steps", "First steps", "A short walk through the window.", _K.HelpContents
@@ -449,6 +494,21 @@ MENUS: tuple[Menu, ...] = (
             SEPARATOR,
             "study_tune",
             "study_sweep",
+        ),
+    ),
+    Menu(
+        "workshop",
+        "&Workshop",
+        (
+            "workshop_sheet",
+            "workshop_template",
+            "workshop_outlines",
+            "workshop_parts",
+            "workshop_report",
+            SEPARATOR,
+            "workshop_gaps",
+            SEPARATOR,
+            "workshop_print",
         ),
     ),
     Menu("help", "&Help", ("tour", "cautions", SEPARATOR, "about")),

@@ -19,6 +19,7 @@ from app.studies.commands import StudyCommands
 from app.theme import Choice, theme_source
 from app.variants.commands import VariantCommands
 from app.version import program_version
+from app.workshop.commands import WorkshopCommands
 from solver.layouts import LAYOUTS
 from solver.parts import names
 from solver.project import AngleFrom, Units
@@ -60,6 +61,7 @@ class Commands(QObject):
         self._document = window.session.document
         self._variants = VariantCommands(window)
         self._studies = StudyCommands(window)
+        self._workshop = WorkshopCommands(window)
         for key, work in self._work().items():
             self._action(key).triggered.connect(lambda _=False, work=work: work())
         self._fill_menus()
@@ -83,6 +85,7 @@ class Commands(QObject):
             **self._lever(),
             **self._variants.work(),
             **self._studies.work(),
+            **self._workshop.work(),
             "tour": lambda: dialogs.show_text(self._window, "First steps", dialogs.TOUR),
             "cautions": lambda: dialogs.show_text(self._window, "Cautions", dialogs.CAUTIONS),
             "about": lambda: dialogs.show_text(

@@ -85,6 +85,12 @@ def _effects(session: Session, parent: QWidget) -> QWidget:
     return EffectsPanel(session, parent)
 
 
+def _gaps(session: Session, parent: QWidget) -> QWidget:
+    from app.workshop.gaps import GapsPanel
+
+    return GapsPanel(session, parent)
+
+
 PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
     Panel("variants", "Variants", _Area.LeftDockWidgetArea, 42, _variants, beside="parts"),
@@ -95,6 +101,7 @@ PANELS: tuple[Panel, ...] = (
     Panel("readings", "Readings", _Area.RightDockWidgetArea, 32, _readings),
     Panel("copies", "Copies", _Area.RightDockWidgetArea, 32, _copies, beside="readings"),
     Panel("effects", "What matters", _Area.RightDockWidgetArea, 32, _effects, beside="readings"),
+    Panel("gaps", "Gaps", _Area.RightDockWidgetArea, 32, _gaps, beside="readings"),
 )
 
 _LEFT, _RIGHT, _BOTTOM = 0.205, 0.30, 0.21
