@@ -33,6 +33,8 @@ where they tip, how they hold, how they feel, what their springs do.
   throwover portrait --into F   without a screen: write picture, curves and readings into F
   throwover spread FILE         make copies that are off by their tolerances: how many hold
   throwover sensitivity FILE    what a reading depends on, the greatest effect first
+  throwover sweep FILE …        a reading while a number goes through a range
+  throwover tune FILE …         search for what to change so that all limits hold
   throwover sheet FILE --into F      write the dimensioned sheet into a folder or file
   throwover template FILE --into F   the same with the drilling template at true size,
   throwover outlines FILE --into F   the outline of every plate for the cutter,

@@ -128,6 +128,11 @@ class Findings(QObject):
                 self._drop(study)
 
     @property
+    def process_id(self) -> int:
+        """The number of the process beside the window; 0 while there is none."""
+        return self._worker.process_id
+
+    @property
     def busy(self) -> bool:
         """Whether an answer is still to come."""
         return self._worker.busy

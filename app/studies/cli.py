@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
+from pathlib import Path
 from typing import Any
 
 from solver.errors import DesignProblem
@@ -47,6 +48,26 @@ def sensitivity(project: Project, parsed: argparse.Namespace) -> Outcome:
     return reports.effects_text(project, found), True
 
 
+def sweep(project: Project, parsed: argparse.Namespace) -> Outcome:
+    """A reading over the range of a number, or of two."""
+    from app.studies.cli_tuning import sweep
+
+    return sweep(project, parsed, chosen_reading(project.design, parsed.reading).key)
+
+
+def tune(project: Project, parsed: argparse.Namespace) -> Outcome:
+    """What to change so that all limits hold."""
+    from app.studies.cli_tuning import tune
+    from solver.tuning_goal import Wish
+
+    wish = Wish()
+    if parsed.most is not None:
+        wish = Wish("most", chosen_reading(project.design, parsed.most).key)
+    elif parsed.least is not None:
+        wish = Wish("least", chosen_reading(project.design, parsed.least).key)
+    return tune(project, parsed, wish)
+
+
 def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
     """The reading of that key or label; DesignProblem, listing them, where there is none."""
     kinds = catalogue(design)
@@ -65,6 +86,8 @@ def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
 RUN: Mapping[str, Callable[[Project, argparse.Namespace], Outcome]] = {
     "spread": spread,
     "sensitivity": sensitivity,
+    "sweep": sweep,
+    "tune": tune,
 }
 
 _CODES = """\
@@ -75,7 +98,8 @@ exit code: 0 {holds}, 1 {fails}, 2 the file or a number cannot be used
 
 def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ...]:  # noqa: ANN401
     """Add the studies to the command line's parsers; `plain` is the formatter of their help."""
-    return (_spread_parser(commands, plain), _sensitivity_parser(commands, plain))
+    makers = (_spread_parser, _sensitivity_parser, _sweep_parser, _tune_parser)
+    return tuple(make(commands, plain) for make in makers)
 
 
 def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
@@ -126,9 +150,72 @@ def _sensitivity_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  
     return parser
 
 
-def _add_file(parser: argparse.ArgumentParser) -> None:
-    from pathlib import Path
+def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "sweep",
+        help="a reading while one number, or two, go through a range, as CSV or JSON",
+        description="Print a reading while one number of the design goes through a range, or two\n"
+        "do; a table in the project's units, such as\n"
+        '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
+        "`throwover sensitivity FILE` tells the names of the numbers.",
+        epilog=_CODES.format(holds="done", fails="does not occur"),
+        formatter_class=plain,
+    )
+    _add_file(parser)
+    form = "NUMBER=FROM..TO"
+    parser.add_argument("--over", required=True, metavar=form, help="a number and its range")
+    parser.add_argument("--by", metavar=form, help="a second number and its range")
+    parser.add_argument(
+        "--steps", type=_steps, default=41, metavar="N", help="values of each (default: 41)"
+    )
+    _add_reading(parser, "the reading that is printed")
+    _add_format(parser)
+    return parser
 
+
+def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
+    parser: argparse.ArgumentParser = commands.add_parser(
+        "tune",
+        help="search for what to change so that all limits hold",
+        description="Search for what to change so that all limits hold, with the most room for\n"
+        "the tolerances, or with as much or as little as can be of one reading. Each option that\n"
+        "says what may change can be given several times. The file itself stays as it is.",
+        epilog=_CODES.format(
+            holds="all limits hold", fails="nothing holds them all (the nearest is printed)"
+        ),
+        formatter_class=plain,
+    )
+    _add_file(parser)
+    for option, form, what in (
+        ("--point", "POINT=REACH", "a point that may move so far any way: “spring anchor=10 mm”"),
+        ("--rate", "SPRING=FROM..TO", "a spring's rate may be in that range"),
+        ("--free-length", "SPRING=FROM..TO", "a spring's free length may be in that range"),
+        ("--springs", "SPRING=LIST", "a spring may be any of a text file's: name; rate; free …"),
+        ("--rest", "A=REACH", "rest A or B may be so far off where it is: “A=5°”"),
+    ):
+        parser.add_argument(option, action="append", default=[], metavar=form, help=what)
+    wish = parser.add_mutually_exclusive_group()
+    wish.add_argument("--most", metavar="READING", help="as much as can be of a reading")
+    wish.add_argument("--least", metavar="READING", help="as little as can be of a reading")
+    parser.add_argument(
+        "--budget", type=_count, default=12_000, metavar="N", help="designs to try, about 12000"
+    )
+    parser.add_argument(
+        "--copies", type=_count, default=2000, metavar="N", help="copies that judge the answer"
+    )
+    parser.add_argument(
+        "--into",
+        type=Path,
+        metavar="FILE",
+        help="write the project with the answer as a further variant into this file",
+    )
+    parser.add_argument(
+        "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
+    )
+    return parser
+
+
+def _add_file(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="the project (.throwover)")
     parser.add_argument(
         "--variant", metavar="NAME", help="the variant to take (default: the one worked on last)"
@@ -155,4 +242,11 @@ def _count(text: str) -> int:
     number = int(text)
     if not 1 <= number <= 100_000:
         raise argparse.ArgumentTypeError("a number from 1 to 100000 is needed")
+    return number
+
+
+def _steps(text: str) -> int:
+    number = int(text)
+    if not 2 <= number <= 1000:
+        raise argparse.ArgumentTypeError("a number from 2 to 1000 is needed")
     return number

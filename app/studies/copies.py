@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QHideEvent, QPalette, QShowEvent
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app import study_words as words
 from app.findings import findings_of
+from app.seen import Seen
 from app.session import Session
 from app.studies.bar_list import Bar, BarList, show_all_rows
 from app.studies.reading_choice import ReadingChoice
@@ -52,6 +53,8 @@ class CopiesPanel(QWidget):
         self.tolerances = QPushButton("&Tolerances…", self)
         self._build()
         self._lay_out()
+        self._seen = Seen(self)
+        self._seen.changed.connect(self._come_and_go)
         self._findings.changed.connect(self._changed)
         self._findings.switched.connect(self.refresh)
         session.updated.connect(self._follow_problem)
@@ -124,20 +127,14 @@ class CopiesPanel(QWidget):
         """Small enough for a low dock."""
         return QSize(260, 180)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Ask for copies while on screen."""
-        super().showEvent(event)
-        self._findings.want("spread", self, True)
+    def _come_and_go(self, seen: bool) -> None:
+        """Ask while on screen, and for nothing while not."""
+        self._findings.want("spread", self, seen)
         self.refresh()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Ask for none while not."""
-        super().hideEvent(event)
-        self._findings.want("spread", self, False)
 
     def refresh(self) -> None:
         """Show what is known of the copies."""
-        if not self.isVisible():
+        if not self._seen:
             return
         self.choice.follow()
         self.bands.setChecked(self._findings.is_on("bands"))
@@ -160,7 +157,7 @@ class CopiesPanel(QWidget):
 
     def _follow_problem(self) -> None:
         """A design that cannot be solved: the copies shown are those of the last one."""
-        if self.isVisible() and self._findings.spread is None:
+        if self._seen and self._findings.spread is None:
             self.refresh()
 
     def _say(self, head: str, note: str) -> None:

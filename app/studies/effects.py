@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QHideEvent, QPalette, QShowEvent
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import study_words as words
 from app.findings import findings_of
+from app.seen import Seen
 from app.session import Session
 from app.studies.bar_list import Bar, BarList
 from app.studies.reading_choice import ReadingChoice
@@ -49,6 +50,8 @@ class EffectsPanel(QWidget):
         column.addWidget(self.head)
         column.addWidget(self.bars, 1)
         column.addWidget(self.arrows)
+        self._seen = Seen(self)
+        self._seen.changed.connect(self._come_and_go)
         self._findings.changed.connect(self._changed)
         self._findings.switched.connect(self.refresh)
         session.updated.connect(self._follow_problem)
@@ -63,20 +66,14 @@ class EffectsPanel(QWidget):
         """Small enough for a low dock."""
         return QSize(260, 150)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Ask while on screen."""
-        super().showEvent(event)
-        self._findings.want("effects", self, True)
+    def _come_and_go(self, seen: bool) -> None:
+        """Ask while on screen, and for nothing while not."""
+        self._findings.want("effects", self, seen)
         self.refresh()
-
-    def hideEvent(self, event: QHideEvent) -> None:
-        """Ask for nothing while not."""
-        super().hideEvent(event)
-        self._findings.want("effects", self, False)
 
     def refresh(self) -> None:
         """Show what is known."""
-        if not self.isVisible():
+        if not self._seen:
             return
         self.choice.follow()
         self.arrows.setChecked(self._findings.is_on("arrows"))
@@ -114,7 +111,7 @@ class EffectsPanel(QWidget):
             self.refresh()
 
     def _follow_problem(self) -> None:
-        if self.isVisible() and self._findings.effects is None:
+        if self._seen and self._findings.effects is None:
             self.refresh()
 
     def _say(self, text: str) -> None:

@@ -1,0 +1,216 @@
+"""The panels of copies and effects, bands, arrows, zone and tolerances in a real window."""
+
+import os
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QMouseEvent
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QComboBox
+
+from app.findings import Findings, findings_of
+from app.session import Ref
+from app.studies.copies import CopiesPanel
+from app.studies.effects import EffectsPanel
+from app.studies.tolerances import ToleranceDialog
+from app.window import MainWindow
+from solver.model import Limit
+from solver.spread import spread
+from tests.app.leftovers import Keeper
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import shown_window
+
+READING = "holding_force"
+
+
+@pytest.fixture
+def window(own_home: Path, wait: Wait, keep: Keeper) -> Iterator[MainWindow]:
+    made = keep(shown_window(own_home, wait, "compression"))
+    design = made.session.document.design
+    limit = Limit(READING, at_least=spread(design, 64, 61).readings[READING].middle)
+    made.session.document.apply(replace(design, limits=(limit,)), "limit")
+    yield made
+    made.session.document.undo_stack.setClean()
+
+
+@pytest.fixture
+def found(window: MainWindow) -> Findings:
+    return findings_of(window.session)
+
+
+def panel(window: MainWindow, key: str) -> object:
+    window.actions_by_key[f"study_{key}"].trigger()
+    return window.panels.docks[key].widget()
+
+
+def gone(number: int) -> bool:
+    try:
+        os.kill(number, 0)
+    except ProcessLookupError:
+        return True
+    return False
+
+
+def test_no_process_runs_until_a_study_is_shown(window: MainWindow, found: Findings) -> None:
+    assert found.process_id == 0
+
+
+def test_copies_are_told_as_the_solver_finds_them(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    wait.until(lambda: copies.limits.topLevelItemCount())
+    expected = spread(window.session.document.design)
+    told = f"{100 * expected.all_limits.share:.1f} %"
+    assert copies.head.text() == f"{told} of copies hold all limits"
+    first = copies.limits.topLevelItem(0)
+    assert first is not None
+    assert first.text(1) == told
+    assert first.text(2).endswith("fails")
+    best = expected.contributions(READING)[0]
+    assert copies.bars.bars[0].label == best.label
+
+
+def test_bands_are_drawn_behind_the_curves(window: MainWindow, found: Findings, wait: Wait) -> None:
+    from app.curves import Curves
+
+    curves = window.panels.docks["curves"].widget()
+    assert isinstance(curves, Curves)
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: curves.energy.ribbons)
+    assert len(curves.effort.ribbons) == 2
+    window.actions_by_key["study_bands"].trigger()
+    assert not curves.energy.ribbons
+
+
+def test_effects_rank_and_arrows_are_switched_from_panel_and_menu(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    effects = panel(window, "effects")
+    assert isinstance(effects, EffectsPanel)
+    wait.until(lambda: effects.bars.bars)
+    shares = [bar.share for bar in effects.bars.bars]
+    assert shares[0] == 1.0
+    assert shares == sorted(shares, reverse=True)
+    effects.arrows.click()
+    assert window.actions_by_key["study_arrows"].isChecked()
+    before = window.canvas.viewport().grab().toImage()
+    effects.arrows.click()
+    wait.until(lambda: window.canvas.viewport().grab().toImage() != before)
+    assert not found.is_on("arrows")
+
+
+def drag(window: MainWindow, point: str, steps: int) -> None:
+    view = window.canvas.viewport()
+    start = window.canvas.to_pixel(window.session.places()[point])
+
+    def mouse(kind: QEvent.Type, at: QPointF, held: Qt.MouseButton) -> None:
+        button = Qt.MouseButton.NoButton if kind == QEvent.Type.MouseMove else left
+        spot = view.mapToGlobal(at)
+        QApplication.sendEvent(
+            view, QMouseEvent(kind, at, spot, button, held, Qt.KeyboardModifier.NoModifier)
+        )
+
+    left = Qt.MouseButton.LeftButton
+    mouse(QEvent.Type.MouseButtonPress, start, left)
+    for step in range(steps):
+        mouse(QEvent.Type.MouseMove, start + QPointF(step, step), left)
+        QApplication.processEvents()
+    mouse(QEvent.Type.MouseButtonRelease, start + QPointF(steps, steps), Qt.MouseButton.NoButton)
+
+
+def test_studies_follow_a_drag_and_do_not_hold_it_up(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    window.actions_by_key["study_zone"].trigger()
+    window.actions_by_key["study_bands"].trigger()
+    grip = window.session.document.design.grip
+    window.session.select(Ref("point", grip))
+    wait.until(lambda: found.zone and found.spread)
+    count, before = window.session.document.undo_stack.count(), found.spread
+    drag(window, grip, 12)
+    assert window.session.document.undo_stack.count() == count + 1
+    wait.until(lambda: not found.busy)
+    assert found.spread is not before
+    assert found.zone
+    assert found.zone.point == grip
+
+
+def test_without_one_point_selected_the_sketch_says_what_the_zone_needs(
+    window: MainWindow, wait: Wait
+) -> None:
+    window.actions_by_key["study_zone"].trigger()
+    legend = window.canvas._legend
+    wait.until(legend.isVisible)
+    assert "select one point" in legend.text()
+
+
+def test_tolerances_are_edited_one_undo_step_each(window: MainWindow, wait: Wait) -> None:
+    window.actions_by_key["study_tolerances"].trigger()
+    dialog = window.findChild(ToleranceDialog)
+    assert isinstance(dialog, ToleranceDialog)
+    document, stack = window.session.document, window.session.document.undo_stack
+    count = stack.count()
+    field = dialog.form.control("hole").line  # type: ignore[attr-defined]
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "0.5 mm")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    assert document.design.tolerances.hole == 0.5
+    classes = dialog.form.control("hole_class")
+    assert isinstance(classes, QComboBox)
+    classes.setCurrentIndex(2)
+    classes.activated.emit(2)
+    assert document.design.tolerances.hole_class == "medium"
+    assert not field.isVisible()
+    dialog.own.add.setCurrentIndex(0)
+    dialog.own.add.activated.emit(0)
+    (own,) = document.design.tolerances.own
+    assert dialog.own.field(own.number).value == own.plus_minus
+    assert stack.count() == count + 3
+    for _ in range(3):
+        document.undo()
+    assert document.design.tolerances.hole == 0.3
+    dialog.close()
+
+
+def test_a_least_friction_above_the_most_is_refused_in_place(
+    window: MainWindow, wait: Wait
+) -> None:
+    window.actions_by_key["study_tolerances"].trigger()
+    dialog = window.findChild(ToleranceDialog)
+    assert isinstance(dialog, ToleranceDialog)
+    field = dialog.form.control("friction_least")
+    field.line.setFocus()  # type: ignore[attr-defined]
+    field.line.selectAll()  # type: ignore[attr-defined]
+    QTest.keyClicks(field.line, "3")  # type: ignore[attr-defined]
+    QTest.keyClick(field.line, Qt.Key.Key_Return)  # type: ignore[attr-defined]
+    assert "least friction" in field.problem  # type: ignore[attr-defined]
+    dialog.close()
+
+
+def test_closing_the_window_amid_a_study_ends_its_process(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    panel(window, "copies")
+    wait.until(lambda: found.process_id)
+    number = found.process_id
+    window.session.document.undo_stack.setClean()
+    window.close()
+    assert gone(number)
+
+
+def test_a_click_on_a_limit_looks_into_its_reading(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    found.look_into("throw")
+    wait.until(lambda: copies.limits.topLevelItemCount())
+    place = copies.limits.visualItemRect(copies.limits.topLevelItem(0)).center()  # type: ignore[arg-type]
+    QTest.mouseClick(copies.limits.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(20, place.y()))
+    assert found.reading == READING
