@@ -24,6 +24,7 @@ class Stroke:
     closed: bool = False
     filled: bool = False
     role: str = "ink"
+    width: float = 1.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,11 @@ Drawing = tuple[Stroke | Ring, ...]
 
 def _line(*places: tuple[float, float], role: str = "ink") -> Stroke:
     return Stroke(places, role=role)
+
+
+def _bold(*places: tuple[float, float], closed: bool = False) -> Stroke:
+    """For drawings that are shown at half their size."""
+    return Stroke(places, closed=closed, width=2.8)
 
 
 def _shape(*places: tuple[float, float], filled: bool = False, role: str = "ink") -> Stroke:
@@ -138,6 +144,11 @@ DRAWINGS: dict[str, Drawing] = {
         _line((8, 21), (3, 21), (3, 16)),
         Ring(12, 12, 3.2),
     ),
+    "close_panel": (_bold((5, 5), (19, 19)), _bold((5, 19), (19, 5))),
+    "float_panel": (
+        _bold((4, 10), (14, 10), (14, 20), (4, 20), closed=True),
+        _bold((10, 4), (20, 4), (20, 14)),
+    ),
     "rest_a": _lever((4.5, 6), (10.6, 16.3), "rest_a"),
     "dead_centre": _lever((12, 3.5), (12, 15.8), "dead_centre"),
     "rest_b": _lever((19.5, 6), (13.4, 16.3), "rest_b"),
@@ -162,7 +173,7 @@ def icon(name: str, theme: Theme) -> QIcon:
 
 
 def _draw(painter: QPainter, part: Stroke | Ring, colour: QColor) -> None:
-    pen = QPen(colour, 1.6)
+    pen = QPen(colour, part.width if isinstance(part, Stroke) else 1.6)
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
     painter.setPen(pen)

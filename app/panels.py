@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
+from PySide6.QtCore import QObject, Qt
+from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QWidget
 
+from app.icons import icon
 from app.session import Session
+from app.theme import theme_source
 
 _Area = Qt.DockWidgetArea
 
@@ -104,15 +106,23 @@ PANELS: tuple[Panel, ...] = (
     Panel("gaps", "Gaps", _Area.RightDockWidgetArea, 32, _gaps, beside="readings"),
 )
 
-_LEFT, _RIGHT, _BOTTOM = 0.205, 0.30, 0.21
-"""Shares of the window: width of the left and right side, height of the bottom."""
-_LEAST_SIDE = 232
+_LEFT = 296
+"""Pixels that the left side takes at first: names and numbers need no more in a wide window."""
+_RIGHT, _LEAST_RIGHT = 0.24, 320
+_BOTTOM = 0.21
+"""Shares of the window: width of the right side, height of the bottom."""
+_BUTTONS = {
+    "qt_dockwidget_closebutton": "close_panel",
+    "qt_dockwidget_floatbutton": "float_panel",
+}
+"""Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate."""
 
 
-class Panels:
+class Panels(QObject):
     """The docks of one window. They are empty until `fill`."""
 
     def __init__(self, window: QMainWindow, session: Session) -> None:
+        super().__init__(window)
         self._window = window
         self._session = session
         self.docks: dict[str, QDockWidget] = {}
@@ -125,6 +135,8 @@ class Panels:
             dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
         self._place()
+        self._ink_buttons()
+        theme_source.changed.connect(self._ink_buttons)
 
     def fill(self) -> None:
         """Make the widgets of the panels that have none yet."""
@@ -145,8 +157,8 @@ class Panels:
         """Give every panel its first share of the window's present size."""
         width, height = self._window.width(), self._window.height()
         sides = {
-            _Area.LeftDockWidgetArea: max(round(width * _LEFT), _LEAST_SIDE),
-            _Area.RightDockWidgetArea: max(round(width * _RIGHT), _LEAST_SIDE),
+            _Area.LeftDockWidgetArea: _LEFT,
+            _Area.RightDockWidgetArea: max(round(width * _RIGHT), _LEAST_RIGHT),
         }
         for area, side in sides.items():
             inside = [panel for panel in PANELS if panel.area == area and not panel.beside]
@@ -162,6 +174,14 @@ class Panels:
         self._window.resizeDocks(
             bottom, [round(height * _BOTTOM)] * len(bottom), Qt.Orientation.Vertical
         )
+
+    def _ink_buttons(self) -> None:
+        for name, drawing in _BUTTONS.items():
+            ink = icon(drawing, theme_source.theme)
+            for dock in self.docks.values():
+                button = dock.findChild(QAbstractButton, name)
+                if isinstance(button, QAbstractButton):
+                    button.setIcon(ink)
 
     def _place(self) -> None:
         for panel in PANELS:

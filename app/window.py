@@ -28,7 +28,6 @@ from app.theme import theme_source
 from app.travel import TravelSlider
 
 _FIRST_SIZE = QSize(1600, 1000)
-_MESSAGE_TIME = 8000
 
 
 class MainWindow(QMainWindow):
@@ -133,7 +132,6 @@ class MainWindow(QMainWindow):
         document.modified_changed.connect(self.setWindowModified)
         document.path_changed.connect(self._title)
         document.replaced.connect(self._title)
-        self.session.message.connect(lambda text: self.statusBar().showMessage(text, _MESSAGE_TIME))
         theme_source.changed.connect(self._ink_icons)
         self.canvas.inspect_requested.connect(self._show_numbers)
         for dock in self.panels.docks.values():

@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor
 
 from app.session import Ref
 from app.sketch import springs, symbols
-from app.sketch.body import pin_radius, plate_pixels
+from app.sketch.body import is_pivot, pin_radius, plate_pixels
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
@@ -26,6 +26,9 @@ from solver.model import Force
 
 Rect = tuple[float, float, float, float]
 """Left, top, width, height."""
+
+Bar = tuple[Place, Place, float]
+"""A plate, spring, knob or ground in the way: ends of its middle line, half its width, pixels."""
 
 _SIDES: tuple[tuple[float, float], ...] = (
     (0.8, -0.8),
@@ -39,11 +42,15 @@ _SIDES: tuple[tuple[float, float], ...] = (
 )
 _COVERS_LABEL = 10.0
 _COVERS_POINT = 3.0
-_COVERS_BAR = 1.0
+_COVERS_BAR = 1.3
 _OFF_SHEET = 6.0
 _FAR = 0.8
-_BAR = 7.0
-"""Pixels that labels stay clear of centre lines."""
+_BESIDE = 2.0
+"""Pixels that labels stay clear of plates, springs and the knob."""
+_CLEAR = 3.0
+"""Pixels between a knob and its own label."""
+_RINGS = 3
+"""Distances at which a label may stand on each side."""
 CROWD = 12
 """With more labels than this the names of ordinary points stay faint."""
 
@@ -65,8 +72,9 @@ class Label:
 
     def box(self, side: int) -> Rect:
         """The label's box on one side of its place; sides past the eighth are farther off."""
-        dx, dy = _SIDES[side % len(_SIDES)]
-        clear = self.clear + (self.height if side >= len(_SIDES) else 0.0)
+        ring, index = divmod(side, len(_SIDES))
+        dx, dy = _SIDES[index]
+        clear = self.clear + ring * self.height
         x = self.x + dx * clear + _sign(dx) * self.width / 2.0
         y = self.y + dy * clear + _sign(dy) * self.height / 2.0
         return (x - self.width / 2.0, y - self.height / 2.0, self.width, self.height)
@@ -120,13 +128,13 @@ def crosses(box: Rect, a: Place, b: Place) -> bool:
 
 def place_labels(
     labels: Sequence[Label],
-    bars: Iterable[tuple[Place, Place]],
+    bars: Iterable[Bar],
     sheet: Rect,
     before: Mapping[Ref, int],
 ) -> list[Placed]:
     """Find each label its side: the first in the list have the first choice.
 
-    `bars` are the centre lines of plates and springs in pixels, `sheet` the visible part, and
+    `bars` are what the labels should keep off, `sheet` is the visible part, and
     `before` the sides that the labels had, which they keep where nothing speaks against it.
     """
     held = list(bars)
@@ -135,7 +143,7 @@ def place_labels(
     for label in labels:
         costs = [
             _cost(label, index, taken, labels, held, sheet) - 0.5 * (before.get(label.key) == index)
-            for index in range(2 * len(_SIDES))
+            for index in range(_RINGS * len(_SIDES))
         ]
         side = min(range(len(costs)), key=costs.__getitem__)
         placed.append(Placed(label, side, covered=costs[side] >= _COVERS_LABEL - 0.5))
@@ -149,11 +157,12 @@ def _cost(
     side: int,
     taken: Sequence[Rect],
     labels: Sequence[Label],
-    bars: Sequence[tuple[Place, Place]],
+    bars: Sequence[Bar],
     sheet: Rect,
 ) -> float:
     box = label.box(side)
-    cost = 0.06 * (side % len(_SIDES)) + _FAR * (side >= len(_SIDES))
+    ring, index = divmod(side, len(_SIDES))
+    cost = 0.06 * index + _FAR * ring
     cost += _COVERS_LABEL * sum(_overlap(box, other) for other in taken)
     if not (
         sheet[0] <= box[0]
@@ -168,8 +177,11 @@ def _cost(
         for other in labels
         if other is not label
     )
-    wide = (box[0] - _BAR, box[1] - _BAR, box[2] + 2.0 * _BAR, box[3] + 2.0 * _BAR)
-    return cost + _COVERS_BAR * sum(crosses(wide, a, b) for a, b in bars)
+    return cost + _COVERS_BAR * sum(crosses(_grown(box, half), a, b) for a, b, half in bars)
+
+
+def _grown(box: Rect, by: float) -> Rect:
+    return (box[0] - by, box[1] - by, box[2] + 2.0 * by, box[3] + 2.0 * by)
 
 
 def labels_of(sheet: Sheet, picture: Picture) -> list[Label]:
@@ -195,7 +207,7 @@ def _knob(sheet: Sheet, picture: Picture) -> float:
         width = half_width(design, design.link(design.lever))
     except KeyError:
         width = 5.0
-    return max(1.35 * width * sheet.scale, 6.0) + 3.0
+    return max(1.35 * width * sheet.scale, 6.0) + _CLEAR
 
 
 def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
@@ -231,16 +243,31 @@ def _pixels(rank: Rank) -> int:
     return 13 if rank == "ghost" else 12
 
 
-def bars_of(sheet: Sheet, picture: Picture) -> list[tuple[Place, Place]]:
-    """Centre lines of plates and springs, pixels: labels keep off them."""
+def bars_of(sheet: Sheet, picture: Picture) -> list[Bar]:
+    """What labels keep off."""
+    design = picture.design
     pixels = {name: sheet.pixels(place) for name, place in picture.places.items()}
-    bars = []
-    for link in picture.design.links[1:]:
-        bars.extend(bones([pixels[name] for name in link.points if name in pixels]))
-    for spring in picture.design.springs:
+    bars: list[Bar] = []
+    for link in design.links[1:]:
+        half = half_width(design, link) * sheet.scale + _BESIDE
+        ends = bones([pixels[name] for name in link.points if name in pixels])
+        bars.extend((a, b, half) for a, b in ends)
+    coil = springs.coil_radius(picture.size, sheet.scale) * sheet.scale + _BESIDE
+    for spring in design.springs:
         if springs.is_coil(spring):
             a, b = springs.spring_ends(spring)
-            bars.append((pixels[a], pixels[b]))
+            bars.append((pixels[a], pixels[b], coil))
+    for name in design.links[0].points if design.links else ():
+        if name in pixels and is_pivot(picture, name):
+            left, right = symbols.pivot_ground(
+                pixels[name], plate_pixels(sheet, picture, name), sheet.unit
+            )
+            bars.append((left, right, symbols.HATCH * sheet.unit))
+    knobs = [ghost.grip for ghost in picture.ghosts]
+    if design.grip in pixels:
+        knobs.append(picture.places[design.grip])
+    radius = _knob(sheet, picture) - _CLEAR
+    bars.extend((sheet.pixels(at), sheet.pixels(at), radius) for at in knobs)
     return bars
 
 

@@ -15,6 +15,8 @@ from solver.model import Force, Gravity
 
 HATCH = 6.0
 """Pixels between hatch strokes, and their depth."""
+_OVER = 10.0
+"""Pixels that the ground reaches out beyond the bracket of a pivot."""
 
 
 def hatched_line(start: Place, end: Place, gap: float = HATCH) -> list[Line]:
@@ -37,11 +39,19 @@ def draw_frame_pivot(sheet: Sheet, place: Place, cover: float) -> None:
     """
     x, y = sheet.pixels(place)
     unit = sheet.unit
-    half = max(11.0 * unit, 1.3 * cover + 4.0 * unit)
-    base = y + max(17.0 * unit, cover + 4.0 * unit)
+    (left, base), (right, _) = pivot_ground((x, y), cover, unit)
+    over = _OVER * unit
     sheet.fill(sheet.theme.paper, sheet.theme.frame, WIDE)
-    sheet.shape([(x - half, base), (x, y - 2.0 * unit), (x + half, base)])
-    _ground(sheet, x, base, half + 10.0 * unit)
+    sheet.shape([(left + over, base), (x, y - 2.0 * unit), (right - over, base)])
+    _ground(sheet, x, base, (right - left) / 2.0)
+
+
+def pivot_ground(at: Place, cover: float, unit: float) -> tuple[Place, Place]:
+    """The ends of the ground line under a pivot on the frame, pixels."""
+    x, y = at
+    half = max(11.0 * unit, 1.3 * cover + 4.0 * unit) + _OVER * unit
+    base = y + max(17.0 * unit, cover + 4.0 * unit)
+    return (x - half, base), (x + half, base)
 
 
 def draw_frame_anchor(sheet: Sheet, place: Place) -> None:

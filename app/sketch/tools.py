@@ -136,8 +136,8 @@ def add_point(board: Board) -> Gesture:
 def add_link(board: Board) -> Gesture:
     """Clicks on points and places; Return or a double-click ends the link."""
     prompt = (
-        "Click the link's points: a point or a plate makes a pivot, an empty place a free end, "
-        "with Shift a pivot on the frame. Return or a double-click ends it."
+        "Click the link's points: on a point or a plate a pivot, on bare paper an end, with Shift "
+        "a pivot on the frame. Return ends it."
     )
     board.session.message.emit(prompt)
     picks: list[Pick] = []

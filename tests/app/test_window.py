@@ -394,3 +394,13 @@ def test_every_part_of_the_window_has_a_name_to_read_out(main: MainWindow) -> No
         assert dock.objectName()
     for widget in (main.canvas, main.travel):
         assert widget.accessibleName()
+
+
+def test_the_sides_begin_with_their_widths(tmp_path: Path, keep: Keeper, wait: Wait) -> None:
+    main = keep(window(tmp_path))
+    main.resize(1280, 800)
+    main.panels.share_out()
+    main.show()
+    wait.until(lambda: all(dock.widget() for dock in main.panels.docks.values()))
+    assert 285 <= main.panels.docks["inspector"].width() <= 305
+    assert 310 <= main.panels.docks["readings"].width() <= 330

@@ -32,9 +32,16 @@ def test_a_label_at_the_edge_stays_on_the_sheet() -> None:
 
 
 def test_a_label_keeps_off_a_bar() -> None:
-    bar = ((200.0, 150.0), (320.0, 30.0))
-    (placed,) = place_labels([label("end", 200.0, 150.0)], [bar], SHEET, {})
-    assert not crosses(placed.box, *bar)
+    start, end = (200.0, 150.0), (320.0, 30.0)
+    (placed,) = place_labels([label("end", 200.0, 150.0)], [(start, end, 7.0)], SHEET, {})
+    assert not crosses(placed.box, start, end)
+
+
+def test_a_label_keeps_off_a_broad_bar_by_half_its_width() -> None:
+    start, end = (50.0, 150.0), (350.0, 150.0)
+    (placed,) = place_labels([label("seat", 200.0, 150.0)], [(start, end, 20.0)], SHEET, {})
+    _, top, _, height = placed.box
+    assert top >= 170.0 or top + height <= 130.0
 
 
 def test_a_label_keeps_its_side_where_nothing_speaks_against_it() -> None:
