@@ -32,7 +32,8 @@ def _moved_both_ways(design: Design) -> tuple[dict[str, np.ndarray], dict[str, n
 
 @pytest.mark.parametrize("key", ["compression", "extension", "rocker", "knee"])
 def test_all_holes_of_a_point_moved_alike_move_the_point(key: str) -> None:
-    points, holes = _moved_both_ways(LAYOUT[key]())
+    # A plate is cut by its points; a hole drilled off the mark leaves its centroid where it was.
+    points, holes = _moved_both_ways(replace(LAYOUT[key](), plates=()))
     for name, value in points.items():
         np.testing.assert_allclose(holes[name], value, rtol=1e-12, atol=1e-12, err_msg=name)
 
