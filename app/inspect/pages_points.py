@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any, cast
 
-from app.inspect import tables
+from app.inspect import plate, tables
 from app.inspect.form import Options
 from app.inspect.page import Edit, Page, direction_of, same_words
 from app.inspect.rows import Row, Value
@@ -135,11 +135,14 @@ class LinkPage(SpanPage):
         return self.design.link(self.name).points
 
     def make_rows(self, points: tuple[str, ...]) -> tuple[Row, ...]:
-        return (*tables.LINK, *tables.spans(points))
+        return (*tables.LINK, *plate.ROWS, *tables.spans(points))
+
+    def moves(self, key: str) -> bool:
+        return key in ("shape", "corners") or super().moves(key)
 
     def values(self) -> Mapping[str, Value]:
         name, design = self.name, self.design
-        spans = super().values()
+        spans = {**self._plate(), **super().values()}
         if name == FRAME:
             return spans
         shown: dict[str, Value] = {"name": name}
@@ -150,7 +153,13 @@ class LinkPage(SpanPage):
         return {**shown, "output": name in design.outputs, **spans}
 
     def offers(self) -> Mapping[str, Options]:
-        return {"grip": same_words(grips(self.design, self.name))}
+        return {"grip": same_words(grips(self.design, self.name)), **plate.offers()}
+
+    def _plate(self) -> Mapping[str, Value]:
+        cut = self.design.plate_of(self.name)
+        # Corners lie where the link is seen.
+        posed = self.session.editable() if cut is not None and cut.outline else self.design
+        return plate.values(posed, self.name, self.session.display)
 
     def change(self, design: Design, key: str, value: Value) -> Edit:
         name = self.name
@@ -161,6 +170,8 @@ class LinkPage(SpanPage):
                 return gripped(design, str(value))
             case "output":
                 return marked(design, name, bool(value))
+            case _ if key in plate.KEYS:
+                return plate.changed(design, name, key, value, self.session.display)
             case _:
                 return super().change(design, key, value)
 

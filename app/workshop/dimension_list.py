@@ -7,6 +7,7 @@ from typing import cast
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
+    QGridLayout,
     QHBoxLayout,
     QLabel,
     QListWidget,
@@ -37,7 +38,6 @@ class DimensionList(QWidget):
         super().__init__(parent)
         self.list = QListWidget(self)
         self.list.setAccessibleName("Dimensions of the sheet")
-        self.list.setToolTip("Tick what the sheet shall show. Drag a dimension's text to move it.")
         self.back = self._button("Put back", "Undo the moving of this dimension's text.")
         self.remove = self._button("Remove", "Take this dimension of your own off the sheet.")
         self.a = ChoiceBox("From point", "Where the distance begins.", parent=self)
@@ -63,19 +63,31 @@ class DimensionList(QWidget):
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        hint = QLabel("Tick what the sheet shows. Drag a text on the page to move it.", self)
+        hint.setWordWrap(True)
+        column.addWidget(hint)
         column.addWidget(self.list, 1)
         row = QHBoxLayout()
         row.addWidget(self.back)
         row.addWidget(self.remove)
         row.addStretch(1)
         column.addLayout(row)
-        column.addWidget(QLabel("A dimension of your own", self))
-        for widgets in ((self.a, self.b), (self.way, self.add)):
-            pair = QHBoxLayout()
-            for widget in widgets:
-                pair.addWidget(widget, 1)
-            column.addLayout(pair)
+        grid = QGridLayout()
+        heading = QLabel("A dimension of your own", self)
+        font = heading.font()
+        font.setBold(True)
+        heading.setFont(font)
+        grid.addWidget(heading, 0, 0, 1, 2)
+        for row_number, (words, box) in enumerate(
+            (("From", self.a), ("To", self.b), ("Measured", self.way)), start=1
+        ):
+            label = QLabel(words, self)
+            label.setBuddy(box)
+            grid.addWidget(label, row_number, 0)
+            grid.addWidget(box, row_number, 1)
+        grid.addWidget(self.add, 4, 1)
+        grid.setColumnStretch(1, 1)
+        column.addLayout(grid)
 
     def _follow(self) -> None:
         self.list.itemChanged.connect(self._ticked)

@@ -31,6 +31,7 @@ class GapsPanel(QWidget):
         self.summary.setTextFormat(Qt.TextFormat.PlainText)
         self.list = QListWidget(self)
         self.list.setWordWrap(True)
+        self.list.setSpacing(3)
         self.list.setAccessibleName("Gaps and collisions")
         self.list.setToolTip(
             "✕ keeps it from being built or moving, ! is a caution. "

@@ -82,6 +82,7 @@ class Preview(QDialog):
 
     def _lay_out(self) -> None:
         self.chooser.offer(tuple((paper.key, paper.title) for paper in PAPERS.values()))
+        self.chooser.setMinimumContentsLength(20)
         self.pages.setAccessibleName("Pages")
         self.pages.setToolTip("The pages of this paper.")
         self.pages.setFixedWidth(104)
