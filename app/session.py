@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+import shiboken6
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.calm import Calm
@@ -57,6 +58,8 @@ class Session(QObject):
         self._turn.timeout.connect(self.refresh)
         self.calm = Calm(document, self)
         """For views of texts: `calm.due` comes with `updated`, but paced during a gesture."""
+        self._poses = _Poses(self)
+        document.undo_stack.indexChanged.connect(self._moved)
         document.replaced.connect(self._forget)
         document.changed.connect(self._design_changed)
 
@@ -93,6 +96,7 @@ class Session(QObject):
         """Show the pose with the lever in that direction (degrees), or the drawn pose (None)."""
         if direction != self._direction:
             self._direction = direction
+            self._poses.turned()
             self.pose_changed.emit()
 
     def set_travel(self, travel: float) -> None:
@@ -175,15 +179,62 @@ class Session(QObject):
     def _design_changed(self) -> None:
         self._stale = True
         self._turn.start()
+        self._poses.edited()
         present = [ref for ref in self._selection if exists(self.document.design, ref)]
         self.select(*present)
+
+    def _moved(self, index: int) -> None:
+        self._poses.moved(index)
 
     def _forget(self) -> None:
         """Another project: nothing of the old one may stay on screen."""
         self._analysis = None
         self._stale = True
+        self._poses.forget()
         self.select()
         self.set_direction(None)
+
+
+class _Poses:
+    """Remembers in which pose each state of the history was edited, and shows it so again.
+
+    An edit in another pose makes that pose the drawn one; without this, undoing it would make
+    the lever jump to where it was drawn before.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._stack = session.document.undo_stack
+        self._left: dict[int, float] = {}
+        self._leaving: float | None = None
+        self._index = self._stack.index()
+
+    def forget(self) -> None:
+        """Begin with another history."""
+        self._left, self._leaving, self._index = {}, None, self._stack.index()
+
+    def edited(self) -> None:
+        """The design changes; the pose in which it is edited is still shown."""
+        if self._session.direction is not None:
+            self._leaving = self._session.direction
+
+    def turned(self) -> None:
+        """Another pose is shown; within a gesture the drawn pose is the one edited."""
+        if self._session.direction is None and not self._session.document.in_gesture:
+            self._leaving = None
+
+    def moved(self, index: int) -> None:
+        """The history went on, or back, to the state of that index."""
+        if not shiboken6.isValid(self._stack) or not self._stack.count():
+            return  # it is being emptied, at the end or for another project
+        before, self._index = self._index, index
+        if index > before:
+            self._left.pop(before, None)
+            if self._leaving is not None:
+                self._left[before] = self._leaving
+        elif self._session.direction is None and index in self._left:
+            self._session.set_direction(self._left[index])
+        self._leaving = None
 
 
 def exists(design: Design, ref: Ref) -> bool:

@@ -146,3 +146,54 @@ def test_a_saved_project_analyses_the_same(shown: Session, tmp_path: Path) -> No
     assert shown.analysis is not None
     assert again.analysis.verdict == shown.analysis.verdict
     again.refresh()
+
+
+def in_a_pose(made: Session) -> float:
+    """Edit with the lever turned: that pose becomes the drawn one. The direction it was in."""
+    made.set_travel(10.0)
+    direction = made.direction
+    assert direction is not None
+    made.document.preview(edit.move_point(made.editable(), "spring anchor", 3.0, 60.0))
+    made.set_direction(None)
+    made.document.commit("Move spring anchor")
+    return direction
+
+
+def test_undoing_an_edit_made_in_another_pose_keeps_the_lever_there(shown: Session) -> None:
+    direction = in_a_pose(shown)
+    places = shown.places()["grip"]
+    shown.document.undo()
+    assert shown.direction == pytest.approx(direction)
+    assert shown.places()["grip"] == pytest.approx(places)
+    shown.document.redo()
+    assert shown.places()["grip"] == pytest.approx(places)
+    shown.refresh()
+
+
+def test_undoing_an_edit_of_the_drawn_pose_shows_the_drawn_pose(shown: Session) -> None:
+    in_a_pose(shown)
+    shown.document.undo()
+    shown.set_direction(None)
+    shown.document.apply(moved(shown.document.design), "Move grip")
+    shown.document.undo()
+    assert shown.direction is None
+    shown.refresh()
+
+
+def test_a_lever_turned_since_stays_where_it_is_when_undoing(shown: Session) -> None:
+    in_a_pose(shown)
+    shown.set_travel(4.0)
+    direction = shown.direction
+    shown.document.undo()
+    assert shown.direction == direction
+    shown.refresh()
+
+
+def test_another_project_forgets_the_poses(shown: Session) -> None:
+    in_a_pose(shown)
+    shown.document.new(project("compression"))
+    assert shown.direction is None
+    shown.document.apply(moved(shown.document.design), "Move grip")
+    shown.document.undo()
+    assert shown.direction is None
+    shown.refresh()
