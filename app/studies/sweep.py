@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -115,14 +114,10 @@ class SweepDialog(QDialog):
         """Room for the plot."""
         return QSize(900, 560)
 
-    def closeEvent(self, event: QCloseEvent) -> None:
-        """End what is worked out with the dialog."""
+    def done(self, result: int) -> None:
+        """End what is worked out with the dialog, however it closes."""
         self._worker.close()
-        super().closeEvent(event)
-
-    def reject(self) -> None:
-        """Escape closes as the button does."""
-        self.close()
+        super().done(result)
 
     @property
     def busy(self) -> bool:

@@ -20,7 +20,8 @@ from solver.readings import ReadingKind
 from solver.sweep import Sweep, SweepMap, Values
 
 _LEFT, _BOTTOM = 66, 46
-"""Pixels for the axes with their names."""
+_SCALE, _GAP = 22, 14
+"""Pixels for the axes with their names, and for a map's scale of colours."""
 _LEVELS = 9
 """Contour lines of a map, at most."""
 
@@ -36,15 +37,16 @@ class SweepPlot(QWidget):
         self._swept: Sweep | SweepMap | None = None
         self._design: Design | None = None
         self._display = Display()
-        self._bar: Any = None
-        self._view: Any = pg.PlotWidget(self, background=None)
-        self._plot: Any = self._view.getPlotItem()
-        self._plot.getAxis("left").setWidth(_LEFT)
-        self._plot.getAxis("bottom").setHeight(_BOTTOM)
-        self._view.setMenuEnabled(False)
-        self._view.hideButtons()
-        self._view.setMouseEnabled(False, False)
+        self._items: list[Any] = []
+        self._view: Any = pg.GraphicsView(self, background=None)
         self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._box, self._scale_box = _box(), _box()
+        self._axes = {
+            "left": _axis("left", self._box),
+            "bottom": _axis("bottom", self._box),
+            "right": _axis("right", self._scale_box),
+        }
+        self._lay_out()
         self._view.scene().sigMouseMoved.connect(self._point)
         self.setAccessibleName("The reading over the range")
         column = QVBoxLayout(self)
@@ -52,6 +54,20 @@ class SweepPlot(QWidget):
         column.addWidget(self._view)
         theme_source.changed.connect(self._draw)
         self._draw()
+
+    def _lay_out(self) -> None:
+        layout: Any = pg.GraphicsLayout()
+        layout.setContentsMargins(4, 8, 8, 4)
+        layout.setSpacing(0)
+        layout.addItem(self._axes["left"], 0, 0)
+        layout.addItem(self._box, 0, 1)
+        layout.addItem(self._axes["bottom"], 1, 1)
+        layout.addItem(self._scale_box, 0, 3)
+        layout.addItem(self._axes["right"], 0, 4)
+        self._axes["left"].setWidth(_LEFT)
+        self._axes["bottom"].setHeight(_BOTTOM)
+        self._columns = layout.layout
+        self._view.setCentralItem(layout)
 
     @property
     def swept(self) -> Sweep | SweepMap | None:
@@ -65,28 +81,39 @@ class SweepPlot(QWidget):
 
     def _draw(self) -> None:
         theme = theme_source.theme
-        if self._bar is not None:
-            self._plot.layout.removeItem(self._bar)
-            self._bar.scene().removeItem(self._bar)
-            self._bar = None
-        self._plot.clear()
+        for box, item in self._items:
+            box.removeItem(item)
+        self._items = []
         self._view.setBackground(theme.paper)
-        for side in ("left", "bottom"):
-            axis = self._plot.getAxis(side)
+        for axis in self._axes.values():
             axis.setPen(theme.panel_edge)
             axis.setTextPen(theme.faint_ink)
-            axis.enableAutoSIPrefix(False)
+        self._show_scale(isinstance(self._swept, SweepMap))
         if isinstance(self._swept, Sweep):
             self._draw_curve(self._swept)
         elif self._swept is not None:
             self._draw_map(self._swept)
+
+    def _add(self, item: Any, box: Any = None) -> None:  # noqa: ANN401  # pyqtgraph brings no types
+        """Put an item into the plot, or into another box."""
+        home = box or self._box
+        home.addItem(item, ignoreBounds=True)
+        self._items.append((home, item))
+
+    def _show_scale(self, shown: bool) -> None:
+        """Make room for a map's scale of colours, or none."""
+        for part, width in ((self._scale_box, _SCALE), (self._axes["right"], _LEFT)):
+            part.setVisible(shown)
+            part.setMaximumWidth(width if shown else 0)
+            part.setMinimumWidth(width if shown else 0)
+        self._columns.setColumnFixedWidth(2, _GAP if shown else 0)
 
     def _draw_curve(self, swept: Sweep) -> None:
         theme, kind = theme_source.theme, swept.kinds[0]
         xs, ys = self._shown(swept.values, swept.number), self._read(swept, kind)
         self._name("bottom", swept.number.label, swept.number)
         self._name("left", kind.label, kind)
-        self._plot.addItem(
+        self._add(
             pg.PlotCurveItem(xs, ys, pen=_pen(theme.ink, 2), connect="finite", antialias=True)
         )
         for value, words in self._bounds(kind):
@@ -94,16 +121,14 @@ class SweepPlot(QWidget):
                 value, 0, pen=_pen(theme.good, 1, Qt.PenStyle.DashLine), label=words,
                 labelOpts={"position": 0.08, "color": theme.good},
             )  # fmt: skip
-            self._plot.addItem(line, ignoreBounds=True)
+            self._add(line)
         here = self._present(swept.number)
-        self._plot.addItem(
-            pg.InfiniteLine(here, 90, pen=_pen(theme.selection, 1)), ignoreBounds=True
-        )
-        self._plot.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
+        self._add(pg.InfiniteLine(here, 90, pen=_pen(theme.selection, 1)))
+        self._box.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
         known = ys[np.isfinite(ys)]
         if known.size:
             bounds = [value for value, _ in self._bounds(kind)]
-            self._plot.setYRange(
+            self._box.setYRange(
                 min([known.min(), *bounds]), max([known.max(), *bounds]), padding=0.08
             )
 
@@ -121,24 +146,26 @@ class SweepPlot(QWidget):
         image = pg.ImageItem(values.T)
         step_x, step_y = xs[1] - xs[0], ys[1] - ys[0]
         image.setRect(xs[0] - step_x / 2, ys[0] - step_y / 2, step_x * len(xs), step_y * len(ys))
-        self._plot.addItem(image)
-        unit = units.unit_of(kind.quantity, self._display)
-        self._bar = pg.ColorBarItem(
-            (low, high if high > low else low + 1.0), colorMap=pg.colormap.get("cividis"),
-            label=f"{kind.label}, {unit}" if unit else kind.label, interactive=False,
-        )  # fmt: skip
-        self._bar.axis.setTextPen(theme_source.theme.faint_ink)
-        self._bar.axis.label.setDefaultTextColor(theme_source.theme.ink)
-        self._bar.setImageItem(image, insert_in=self._plot)
+        self._add(image)
+        high = high if high > low else low + 1.0
+        colours = pg.colormap.get("cividis")  # made for all eyes, colour-blind ones too
+        image.setColorMap(colours)
+        image.setLevels((low, high))
+        ramp = pg.ImageItem(np.linspace(low, high, 256)[None, :])
+        ramp.setColorMap(colours)
+        ramp.setRect(0.0, low, 1.0, high - low)
+        self._add(ramp, self._scale_box)
+        self._scale_box.setRange(xRange=(0.0, 1.0), yRange=(low, high), padding=0.0)
+        self._name("right", kind.label, kind)
         self._draw_levels(xs, ys, values, low, high)
         self._draw_bounds(xs, ys, values, kind)
         here = (self._present(swept.number_across), self._present(swept.number_up))
         spot = pg.ScatterPlotItem(
             [here[0]], [here[1]], symbol="+", size=18, pen=_pen(QColor("white"), 3)
         )
-        self._plot.addItem(spot, ignoreBounds=True)
-        self._plot.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
-        self._plot.setYRange(float(ys[0]), float(ys[-1]), padding=0.0)
+        self._add(spot)
+        self._box.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
+        self._box.setYRange(float(ys[0]), float(ys[-1]), padding=0.0)
 
     def _draw_levels(
         self,
@@ -179,19 +206,17 @@ class SweepPlot(QWidget):
         lines: Any = contour_generator(xs, ys, masked).lines(level)
         longest = max(lines, key=len, default=None)
         for line in lines:
-            self._plot.addItem(
-                pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True), ignoreBounds=True
-            )
+            self._add(pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True))
         if longest is not None and len(longest) > 3:
             x, y = longest[len(longest) // 2]
             text = pg.TextItem(words, color=QColor("white"), fill=QColor(0, 0, 0, 150))
             text.setAnchor((0.5, 0.5))
-            self._plot.addItem(text, ignoreBounds=True)
+            self._add(text)
             text.setPos(x, y)
 
     def _point(self, at: QPointF) -> None:
         """Say what is under the mouse."""
-        swept, box = self._swept, self._plot.vb
+        swept, box = self._swept, self._box
         if swept is None or not box.sceneBoundingRect().contains(at):
             self.pointed.emit("")
             return
@@ -224,9 +249,8 @@ class SweepPlot(QWidget):
 
     def _name(self, side: str, label: str, what: NamedNumber | ReadingKind) -> None:
         unit = units.unit_of(what.quantity, self._display)
-        self._plot.setLabel(
-            side, f"{label}, {unit}" if unit else label, color=theme_source.theme.ink
-        )
+        title = f"{label}, {unit}" if unit else label
+        self._axes[side].setLabel(title, color=theme_source.theme.ink)
 
     def _shown(self, values: Values, what: NamedNumber) -> Values:
         shown = [units.displayed(float(each), what.quantity, self._display) for each in values]
@@ -255,6 +279,19 @@ class SweepPlot(QWidget):
             for words, value in pairs
             if value is not None
         ]
+
+
+def _box() -> Any:  # noqa: ANN401  # pyqtgraph brings no types
+    box: Any = pg.ViewBox(enableMenu=False, enableMouse=False)
+    box.disableAutoRange()
+    return box
+
+
+def _axis(side: str, box: Any) -> Any:  # noqa: ANN401  # pyqtgraph brings no types
+    axis: Any = pg.AxisItem(side)
+    axis.linkToView(box)
+    axis.enableAutoSIPrefix(False)
+    return axis
 
 
 def _pen(colour: QColor, width: int, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:

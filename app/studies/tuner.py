@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import (
     QDialog,
     QFormLayout,
@@ -151,14 +150,10 @@ class TunerDialog(QDialog):
         """Room for both halves."""
         return QSize(920, 640)
 
-    def closeEvent(self, event: QCloseEvent) -> None:
-        """End the search with the dialog."""
+    def done(self, result: int) -> None:
+        """End the search with the dialog, however it closes."""
         self._worker.close()
-        super().closeEvent(event)
-
-    def reject(self) -> None:
-        """Escape closes as the button does."""
-        self.close()
+        super().done(result)
 
     def _begin(self) -> None:
         self._wish = self._wished()

@@ -1,0 +1,90 @@
+"""The sweep's dialog: curve, map, export; it follows the design."""
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+from PySide6.QtWidgets import QFileDialog
+
+from app.studies.sweep import SweepDialog
+from app.window import MainWindow
+from solver.number_names import with_number
+from solver.sweep import Sweep, SweepMap, sweep
+from tests.app.leftovers import Keeper
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import shown_window
+
+
+@pytest.fixture
+def window(own_home: Path, wait: Wait, keep: Keeper) -> Iterator[MainWindow]:
+    made = keep(shown_window(own_home, wait, "compression"))
+    yield made
+    made.session.document.undo_stack.setClean()
+
+
+@pytest.fixture
+def dialog(window: MainWindow, wait: Wait) -> Iterator[SweepDialog]:
+    window.actions_by_key["study_sweep"].trigger()
+    made = window.findChild(SweepDialog)
+    assert isinstance(made, SweepDialog)
+    wait.until(lambda: made.plot.swept)
+    yield made
+    made.close()
+
+
+def test_a_curve_is_that_of_the_solver(window: MainWindow, dialog: SweepDialog) -> None:
+    drawn = dialog.plot.swept
+    assert isinstance(drawn, Sweep)
+    key = drawn.kinds[0].key
+    expected = sweep(window.session.document.design, drawn.number.path, drawn.values, [key])
+    np.testing.assert_allclose(drawn.readings[key], expected.readings[key])
+
+
+def test_a_second_number_makes_a_map(dialog: SweepDialog, wait: Wait) -> None:
+    dialog.two.click()
+    wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
+    dialog.two.click()
+    wait.until(lambda: isinstance(dialog.plot.swept, Sweep))
+
+
+def test_it_follows_the_design(window: MainWindow, dialog: SweepDialog, wait: Wait) -> None:
+    before = dialog.plot.swept
+    document = window.session.document
+    grip = document.design.point(document.design.grip)
+    path = f"points.{grip.name}.y"
+    document.apply(with_number(document.design, path, grip.y + 5.0), "change")
+    wait.until(lambda: dialog.plot.swept is not before)
+
+
+def test_a_range_that_cannot_be_says_why(dialog: SweepDialog, wait: Wait) -> None:
+    dialog.across.low.load(-5.0)
+    dialog.across.changed.emit()
+    wait.until(lambda: dialog.plot.swept is None)
+    assert "rate" in dialog.told.text()
+    assert not dialog.csv.isEnabled()
+
+
+def test_curve_and_map_are_written_as_a_table(
+    dialog: SweepDialog, wait: Wait, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name, columns in (("curve.csv", 2), ("map.csv", 3)):
+        path = tmp_path / name
+        monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_, p=path: (str(p), ""))
+        dialog.csv.click()
+        with path.open(encoding="utf-8", newline="") as stream:
+            head, *rows = csv.reader(stream)
+        assert len(head) == columns
+        assert len(rows) in (121, 61 * 61)
+        dialog.two.click()
+        wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
+
+
+def test_the_picture_is_written(
+    dialog: SweepDialog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "sweep.png"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    dialog.png.click()
+    assert path.read_bytes().startswith(b"\x89PNG")

@@ -1,0 +1,189 @@
+"""The tuner's dialog: what may change, the best so far, the answer as a new variant."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.session import Session
+from app.studies import tuner
+from app.studies.movable_rows import MovableRows
+from app.studies.spring_lines import read_springs
+from app.studies.tuner import TunerDialog
+from app.window import MainWindow
+from solver.analysis import analyse
+from solver.errors import DesignProblem
+from solver.layouts import LAYOUTS
+from solver.model import CompressionSpring, Limit
+from solver.movables import PointBox, PointLine, SpringChoice, SpringNumber, StopRange
+from solver.project import Display
+from solver.tuning_goal import Wish
+from tests.app.leftovers import Keeper
+from tests.app.projects_for_tests import layout
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import shown_window
+
+
+@pytest.fixture
+def window(
+    own_home: Path, wait: Wait, keep: Keeper, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[MainWindow]:
+    monkeypatch.setattr(tuner, "BUDGET", 600)
+    made = keep(shown_window(own_home, wait, "compression"))
+    yield made
+    made.session.document.undo_stack.setClean()
+
+
+def ask_for(session: Session, *limits: Limit) -> None:
+    design = session.document.design
+    session.document.apply(replace(design, limits=limits), "limits")
+
+
+def opened(window: MainWindow) -> TunerDialog:
+    window.actions_by_key["study_tune"].trigger()
+    dialog = window.findChild(TunerDialog)
+    assert isinstance(dialog, TunerDialog)
+    return dialog
+
+
+def choose(dialog: TunerDialog, key: str) -> None:
+    QTest.keyClick(dialog.rows.rows[key].check, Qt.Key.Key_Space)
+
+
+def rate_row(dialog: TunerDialog) -> str:
+    return next(key for key in dialog.rows.rows if key.endswith(".rate"))
+
+
+def test_nothing_can_start_until_something_may_change(window: MainWindow) -> None:
+    dialog = opened(window)
+    assert not dialog.start.isEnabled()
+    choose(dialog, rate_row(dialog))
+    assert dialog.start.isEnabled()
+    dialog.close()
+
+
+def test_the_answer_becomes_a_new_variant_and_overwrites_nothing(
+    window: MainWindow, wait: Wait
+) -> None:
+    now = analyse(window.session.document.design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=1.1 * now), Limit("hang_zone", at_most=30.0))
+    ask_for(window.session, *limits)
+    document = window.session.document
+    before = document.project
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    shown = dialog.preview.design
+    dialog.start.click()
+    wait.until(lambda: dialog.tuned is not None, 60)
+    assert document.project is before
+    assert dialog.preview.design != shown
+    assert "All limits hold" in dialog.told.text()
+    dialog.keep.click()
+    after = document.project
+    assert after.variants[0] == before.variants[0]
+    assert after.current == 1
+    assert analyse(after.design).good
+    assert "to spare" in after.variant.note
+    document.undo()
+    assert document.project == before
+    dialog.close()
+
+
+def test_limits_that_nothing_holds_are_named(window: MainWindow, wait: Wait) -> None:
+    ask_for(
+        window.session,
+        Limit("holding_force", at_least=1000.0),
+        Limit("peak_effort", at_most=0.1),
+    )
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    dialog.start.click()
+    wait.until(lambda: dialog.tuned is not None, 60)
+    assert "Nothing holds all limits; this is the nearest." in dialog.told.text()
+    assert "Holding force" in dialog.told.text()
+    assert "Peak effort" in dialog.told.text()
+    assert dialog.keep.isEnabled()
+    dialog.close()
+
+
+def test_a_search_can_be_stopped_with_the_best_so_far(
+    window: MainWindow, wait: Wait, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tuner, "BUDGET", 10_000_000)
+    dialog = opened(window)
+    for key in list(dialog.rows.rows):
+        if key.startswith(("points.", "stops.")):
+            choose(dialog, key)
+    dialog.start.click()
+    wait.until(lambda: dialog.told.text().startswith("Best so far"), 60)
+    dialog.stop.click()
+    wait.until(lambda: dialog.tuned is not None, 60)
+    assert dialog.told.text().startswith("Stopped early.")
+    dialog.close()
+
+
+def test_closing_amid_a_search_ends_it(
+    window: MainWindow, wait: Wait, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tuner, "BUDGET", 10_000_000)
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    dialog.start.click()
+    wait.until(lambda: dialog.told.text().startswith("Best so far"), 60)
+    QTest.keyClick(dialog, Qt.Key.Key_Escape)
+    wait.until(lambda: window.findChild(TunerDialog) is None)
+
+
+def test_each_row_says_what_may_change(keep: Keeper) -> None:
+    design = layout("compression")
+    rows = keep(MovableRows(design, Display()))
+    spring, grip = design.springs[0], design.grip
+    assert isinstance(spring, CompressionSpring)
+    for key in (f"points.{grip}", f"springs.{spring.name}.rate", "stops.A"):
+        rows.rows[key].check.click()
+    box, rate, rest = rows.movables()
+    assert box == PointBox(grip, 10.0, 10.0)
+    assert rate == SpringNumber(spring.name, "rate", 0.8 * spring.rate, 1.2 * spring.rate)
+    assert isinstance(rest, StopRange)
+    way = rows.rows[f"points.{grip}"].way  # type: ignore[attr-defined]
+    way.setCurrentIndex(2)
+    way.activated.emit(2)
+    assert rows.movables()[0] == PointLine(grip, 90.0, 10.0)
+
+
+def test_springs_come_from_a_pasted_table(keep: Keeper) -> None:
+    design = layout("compression")
+    rows = keep(MovableRows(design, Display()))
+    spring = design.springs[0]
+    row = rows.rows[f"list.{spring.name}"]
+    row.check.click()
+    row.text.setPlainText("# drawer\nsoft\t2.0\t80\t45\nhard; 3 N/mm; 3 in; 40")  # type: ignore[attr-defined]
+    (choice,) = rows.movables()
+    assert isinstance(choice, SpringChoice)
+    assert [each.name for each in choice.springs] == ["soft", "hard"]
+    hard = choice.springs[1]
+    assert isinstance(hard, CompressionSpring)
+    assert (hard.rate, hard.free_length, hard.solid_length) == (3.0, pytest.approx(76.2), 40.0)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [("soft; 2", "a line holds"), ("soft; x; 80", "Line 1"), ("soft; -2; 80", "rate must be")],
+)
+def test_a_line_that_cannot_be_read_is_told(line: str, told: str) -> None:
+    spring = LAYOUTS[0].build().springs[0]
+    with pytest.raises(DesignProblem, match=told):
+        read_springs(line, spring, Display())
+
+
+def test_wish_of_the_dialog(window: MainWindow) -> None:
+    dialog = opened(window)
+    assert dialog.reading.isHidden()
+    dialog.aim.setCurrentIndex(2)
+    dialog.aim.activated.emit(2)
+    assert not dialog.reading.isHidden()
+    assert dialog._wished() == Wish("least", "holding_force")
+    dialog.close()
