@@ -198,6 +198,7 @@ class ReadingsTable(QTreeWidget):
         """Lines for other readings than before; the current one stays current if it is there."""
         current = self.currentItem()
         key = current.data(_LABEL, _KEY) if current is not None else None
+        chosen = {item.data(_LABEL, _KEY) for item in self.selectedItems()}
         self.clear()
         self._items, self._texts = {}, {}
         groups: dict[str, QTreeWidgetItem] = {}
@@ -210,11 +211,12 @@ class ReadingsTable(QTreeWidget):
             item.setTextAlignment(_VALUE, Qt.AlignmentFlag.AlignRight)
             self._items[reading.key] = item
         self.expandAll()
-        if key in self._items:
-            self.setCurrentItem(self._items[key])
-        elif self._items:  # or the focus would begin on a heading
-            first = next(iter(self._items.values()))
-            self.setCurrentItem(first, _LABEL, QItemSelectionModel.SelectionFlag.NoUpdate)
+        for each in chosen.intersection(self._items):
+            self._items[each].setSelected(True)
+        first = next(iter(self._items.values()), None)  # or the focus would begin on a heading
+        current = self._items.get(key or "", first)
+        if current is not None:
+            self.setCurrentItem(current, _LABEL, QItemSelectionModel.SelectionFlag.NoUpdate)
 
     def _group(self, name: str) -> QTreeWidgetItem:
         group = QTreeWidgetItem(self, [name])

@@ -199,3 +199,21 @@ def test_a_narrow_table_gives_the_names_the_room_of_the_places(keep: Keeper) -> 
     assert table.columnWidth(LABEL) > 100
     table.resize(420, 700)
     assert not table.isColumnHidden(WHERE)
+
+
+def test_other_readings_select_nothing_by_themselves(keep: Keeper, wait: Wait) -> None:
+    made = session("compression")
+    table = shown(keep, made)
+    with wait.for_signal(made.updated):
+        made.document.new(project("rocker"))
+    assert table.selectedItems() == []
+    assert table.currentItem() is item(table, "holding_force")
+
+
+def test_a_chosen_reading_stays_chosen_among_others(keep: Keeper, wait: Wait) -> None:
+    made = session("compression")
+    table = shown(keep, made)
+    table.setCurrentItem(item(table, "barrier"))
+    with wait.for_signal(made.updated):
+        made.document.new(project("rocker"))
+    assert table.selectedItems() == [item(table, "barrier")]
