@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from app.session import Ref
 from app.sketch import fresh
@@ -74,14 +75,20 @@ def _show(board: Board, act: Act, pick: Pick | None, picks: list[Pick]) -> None:
     )
 
 
-def _pick(board: Board, prompt: str, picks: list[Pick]) -> Picking:
-    """Wait for one click; `Cancelled` on Escape."""
+def _as_looked(pick: Pick) -> Pick:
+    return pick
+
+
+def _pick(
+    board: Board, prompt: str, picks: list[Pick], taken: Callable[[Pick], Pick] = _as_looked
+) -> Picking:
+    """Wait for one click; `Cancelled` on Escape. `taken` may make another pick of it."""
     board.session.message.emit(prompt)
     while True:
         act = yield
         if act.kind == "cancel":
             raise Cancelled
-        pick = look(board, act)
+        pick = taken(look(board, act))
         if act.kind == "press":
             return pick
         if act.kind == "move":
@@ -101,15 +108,30 @@ def _aim(board: Board, prompt: str, start: Pick) -> Generator[None, Act, Place]:
             _show(board, act, None, [start])
 
 
-def _picks(board: Board, prompts: tuple[str, ...]) -> Generator[None, Act, list[Pick]]:
-    """One click for each prompt, no point twice."""
+def _picks(
+    board: Board, prompts: tuple[str, ...], apart: bool = False
+) -> Generator[None, Act, list[Pick]]:
+    """One click for each prompt, no point twice; `apart`: no two new ones on one link."""
     picks: list[Pick] = []
     for prompt in prompts:
-        pick = yield from _pick(board, prompt, picks)
+        taken = partial(_behind, board.session.document.design, picks) if apart else _as_looked
+        pick = yield from _pick(board, prompt, picks, taken)
         while pick.name is not None and pick.name in [other.name for other in picks]:
-            pick = yield from _pick(board, "That point is taken already. " + prompt, picks)
+            again = "That point is taken already. " + prompt
+            pick = yield from _pick(board, again, picks, taken)
         picks.append(pick)
     return picks
+
+
+def _behind(design: Design, picks: list[Pick], pick: Pick) -> Pick:
+    """A new point over the plate that an earlier pick is on is meant for the frame behind it.
+
+    A spring between two points of one link does nothing.
+    """
+    before = {link for other in picks for link in _links_of(design, other)}
+    if pick.name is None and pick.on_plate and pick.link in before:
+        return replace(pick, link=FRAME, on_plate=False)
+    return pick
 
 
 def _finish(board: Board, design: Design, ref: Ref, text: str, done: str) -> None:
@@ -130,7 +152,8 @@ def add_point(board: Board) -> Gesture:
     while pick.name is not None:
         pick = yield from _pick(board, f"There is {pick.name} already. {prompt}", [])
     design, name = pick.added(board.session.editable(), "point")
-    _finish(board, design, Ref("point", name), f"Add {name}", f"{name} added.")
+    done = f"{name} added on {pick.link}: drag it, or type its place under Numbers."
+    _finish(board, design, Ref("point", name), f"Add {name}", done)
 
 
 def add_link(board: Board) -> Gesture:
@@ -220,7 +243,7 @@ def _add_coil(board: Board, kind: fresh.CoilKind) -> Gesture:
         "a point, a place on a link, or on the frame.",
         "Click the spring's other end.",
     )
-    picks = yield from _picks(board, prompts)
+    picks = yield from _picks(board, prompts, apart=True)
     session = board.session
     design, names = session.editable(), []
     for pick in picks:

@@ -74,6 +74,14 @@ def test_a_new_spring_works_over_the_whole_throw(board: PlainBoard, key: str) ->
         assert analysis.springs[0].bottoming_margin > 0.0
 
 
+def test_a_spring_of_the_lever_ends_on_the_frame_behind_its_plate(board: PlainBoard) -> None:
+    assert play(tool("extension", board), *clicks((0.0, 30.0), (0.0, 80.0)))
+    (spring,) = board.design.springs
+    assert board.design.links_at(spring.a) == ("lever",)
+    assert board.design.links_at(spring.b) == ("frame",)
+    assert any(each.note == "new point on frame" for each in board.feedback)
+
+
 def test_a_spring_takes_the_points_that_are_there(board: PlainBoard) -> None:
     design = edit.add_point(board.design, 0.0, -60.0, "frame", "anchor")
     board = PlainBoard(design)
