@@ -18,7 +18,7 @@ _HELP: Mapping[str, tuple[str, str]] = {
         "springs, limits and title block, as the project's sheet settings have it.",
     ),
     "template": (
-        "write the drilling template, to be printed at 100 %",
+        "write the drilling template, to be printed at 100 %%",
         "Write the drilling template of every plate at true size. Print it at 100 % and measure\n"
         "the ruler on it before you drill.",
     ),
