@@ -12,8 +12,9 @@ from solver.project import Project
 
 _ABOUT = """\
 Compare two to four variants of a project: verdict, part counts, the room to each limit,
-every reading with its difference to the first variant, and what is different in words.
-Every number is the one that “throwover check FILE --variant NAME” prints.
+how many of 2000 copies, each off by its tolerances, hold the limits, every reading with its
+difference to the first variant, and what is different in words. Every number is the one that
+“throwover check FILE --variant NAME” or “throwover spread FILE --variant NAME” prints.
 """
 _MORE = """\
 examples:
@@ -68,11 +69,11 @@ def compare(
     names do not make two to four variants.
     """
     from app.variants import tables
-    from app.variants.comparison import compared
+    from app.variants.comparison import compared, with_copies
     from app.variants.outcomes import Outcomes
     from solver.files import write_whole
 
-    comparison = compared(project, _chosen(project, names), Outcomes())
+    comparison = with_copies(compared(project, _chosen(project, names), Outcomes()))
     text = tables.as_json(comparison) if as_json else tables.as_text(comparison)
     if csv is not None:
         write_whole(csv, tables.as_csv(comparison).encode())

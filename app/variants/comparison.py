@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +12,11 @@ from numpy.typing import NDArray
 from app.variants.outcomes import Outcome, Outcomes
 from solver import units
 from solver.analysis import Analysis
+from solver.model import Design
 from solver.project import Display, Project
+
+if TYPE_CHECKING:
+    from solver.spread import Spread
 
 LEAST, MOST = 2, 4
 """How many variants are compared at a time."""
@@ -24,12 +29,16 @@ Curve = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One of the variants compared; `number` counts from 1 and marks it everywhere."""
+    """One of the variants compared; `number` counts from 1 and marks it everywhere.
+
+    copies: what copies of it do, each off by its tolerances; None while that is not known.
+    """
 
     number: int
     name: str
     note: str
     outcome: Outcome
+    copies: Spread | None = None
 
     @property
     def analysis(self) -> Analysis | None:
@@ -66,14 +75,43 @@ class Plot:
     centres: tuple[float, ...]
 
 
-def compared(project: Project, indices: tuple[int, ...], outcomes: Outcomes) -> Comparison:
-    """The comparison of a project's variants at `indices`, in that order."""
+def compared(
+    project: Project,
+    indices: tuple[int, ...],
+    outcomes: Outcomes,
+    copies: Callable[[Design], Spread | None] = lambda design: None,
+) -> Comparison:
+    """The comparison of a project's variants at `indices`, in that order.
+
+    `copies` gives what copies of a design do, as far as it is known.
+    """
     chosen = [project.variants[index] for index in indices]
     entries = tuple(
-        Entry(number, each.name, each.note, outcomes.of(each.design, project.display))
+        Entry(
+            number,
+            each.name,
+            each.note,
+            outcomes.of(each.design, project.display),
+            copies(each.design),
+        )
         for number, each in enumerate(chosen, start=1)
     )
     return Comparison(project.title, entries, project.display)
+
+
+def with_copies(comparison: Comparison) -> Comparison:
+    """The same with what is not known of the copies found now."""
+    from solver.spread import spread
+
+    return replace(
+        comparison,
+        entries=tuple(
+            replace(entry, copies=spread(entry.outcome.design))
+            if entry.copies is None and entry.analysis is not None
+            else entry
+            for entry in comparison.entries
+        ),
+    )
 
 
 def travel_of(entry: Entry, comparison: Comparison, share: float, together: Together) -> float:

@@ -25,7 +25,15 @@ from app.notice import NoticeStrip
 from app.session import Session
 from app.theme import theme_source
 from app.variants import export
-from app.variants.comparison import LEAST, MOST, Comparison, Together, compared
+from app.variants.comparison import (
+    LEAST,
+    MOST,
+    Comparison,
+    Together,
+    compared,
+    with_copies,
+)
+from app.variants.copies import Copies
 from app.variants.gallery import Diagrams, Gallery
 from app.variants.outcomes import Outcome, Outcomes
 from app.variants.table_view import Answers
@@ -53,6 +61,7 @@ class SideBySide(QWidget):
         super().__init__(parent, Qt.WindowType.Window)
         self._session = session
         self._outcomes = Outcomes()
+        self._copies = Copies(self)
         self._chosen: tuple[str, ...] = ()
         self._names: tuple[str, ...] = ()
         self._count = 0
@@ -112,7 +121,10 @@ class SideBySide(QWidget):
         self._keep_choice()
         self._take_session()
         indices = tuple(variants.find(project, name) for name in self._chosen)
-        self.comparison = compared(project, indices, self._outcomes)
+        self.comparison = compared(project, indices, self._outcomes, self._copies.of)
+        if not self._session.document.in_gesture:
+            entries = self.comparison.entries
+            self._copies.want(e.outcome.design for e in entries if e.analysis is not None)
         for board in (self.gallery, self.diagrams):
             board.set_comparison(self.comparison)
         self.answers.show_comparison(self.comparison)
@@ -129,6 +141,7 @@ class SideBySide(QWidget):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Nothing is followed while closed."""
         self._later.stop()
+        self._copies.close()
         super().closeEvent(event)
 
     # ---- building -----------------------------------------------------------------------
@@ -194,6 +207,8 @@ class SideBySide(QWidget):
         session = self._session
         session.updated.connect(self._changed)
         session.document.changed.connect(self._changed)
+        session.document.rested.connect(self._changed)
+        self._copies.found.connect(self._changed)
         theme_source.changed.connect(self._changed)
         self._halves.splitterMoved.connect(self._split)
         self.slider.valueChanged.connect(self._pose)
@@ -297,7 +312,7 @@ class SideBySide(QWidget):
         if path is None:
             return
         try:
-            export.write(comparison, path, self.share, self.together)
+            export.write(with_copies(comparison), path, self.share, self.together)
         except ThrowoverError as problem:
             self.notices.say(str(problem))
 

@@ -14,6 +14,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from app import report
+from app.study_words import percent
 from app.variants.comparison import Comparison, Entry
 from solver import compare, units
 from solver.changes import changes
@@ -27,6 +28,7 @@ BEST = "◆"
 """What stands before the best of a row, besides bold type."""
 LEGEND = f"{BEST} and bold: best of the row. In brackets: difference to 1."
 LIMITS_HEAD = "Limits: room left (✓ holds, ✕ fails)"
+COPIES_HEAD = "Of many copies, each off by its tolerances, hold"
 _SAME = "Nothing that counts is different."
 
 
@@ -66,7 +68,8 @@ def lines(comparison: Comparison) -> tuple[Line, ...]:
     made = [Line("parts", "Parts"), *(_count_line(row) for row in table.counts)]
     if table.limits:
         made.append(Line("limits", LIMITS_HEAD))
-        made += [_limit_line(row, display) for row in table.limits]
+        made += [_limit_line(row, comparison) for row in table.limits]
+    made += _copies_lines(comparison, table.limits)
     group = ""
     for row in table.readings:
         if row.group != group:
@@ -115,14 +118,15 @@ def _count_line(row: compare.CountRow) -> Line:
     return Line(f"count {row.label}", row.label, "", tuple(cells))
 
 
-def _limit_line(row: compare.LimitRow, display: Display) -> Line:
+def _limit_line(row: compare.LimitRow, comparison: Comparison) -> Line:
+    display = comparison.display
     bounds = [_bounds(result, display) for result in row.results]
     known = {bound for bound in bounds if bound}
     asked = known.pop() if len(known) == 1 else "each its own limit"
     cells = []
-    for result in row.results:
+    for entry, result in zip(comparison.entries, row.results, strict=True):
         if result is None:
-            cells.append(Cell("no limit"))
+            cells.append(Cell("–" if entry.analysis is None else "no limit"))
             continue
         left = units.number(room(result), row.quantity, display)
         sign = "✓ +" if result.holds else "✕ "
@@ -131,6 +135,40 @@ def _limit_line(row: compare.LimitRow, display: Display) -> Line:
     label = f"{row.label}: {asked}"
     unit = units.unit_of(row.quantity, display)
     return Line(f"limit {row.key}", label, unit, tuple(cells))
+
+
+def _copies_lines(comparison: Comparison, limits: tuple[compare.LimitRow, ...]) -> list[Line]:
+    """How many copies hold all limits and each of them; empty while nothing is known of copies."""
+    if all(entry.copies is None for entry in comparison.entries):
+        return []
+    rows = [("all", "All limits hold"), *((row.key, row.label) for row in limits)]
+    return [
+        Line("copies", COPIES_HEAD),
+        *(Line(f"copies {key}", label, "", _copies_cells(comparison, key)) for key, label in rows),
+    ]
+
+
+def _copies_cells(comparison: Comparison, key: str) -> tuple[Cell, ...]:
+    shares = [copies_share(entry, key) for entry in comparison.entries]
+    texts = [
+        percent(share) if entry.copies or entry.analysis is None else "…"
+        for entry, share in zip(comparison.entries, shares, strict=True)
+    ]
+    known = [share for share in shares if not math.isnan(share)]
+    top = percent(max(known)) if len(known) > 1 else ""
+    best = [text == top for text in texts]
+    some = sum(best) < len(known)
+    return tuple(Cell(text, best=some and each) for text, each in zip(texts, best, strict=True))
+
+
+def copies_share(entry: Entry, key: str) -> float:
+    """The share of copies that hold the limit on a reading, or "all" limits; NaN: not known."""
+    if entry.copies is None:
+        return math.nan
+    if key == "all":
+        return entry.copies.all_limits.share
+    held = [each.holds.share for each in entry.copies.limits if each.limit.reading == key]
+    return min(held, default=math.nan)
 
 
 def _bounds(result: LimitResult | None, display: Display) -> str:
@@ -213,6 +251,7 @@ def as_json(comparison: Comparison) -> str:
             {
                 **_checked(entry, comparison),
                 "parts": _parts(entry),
+                "copies": _copies(entry),
                 "different_from_first": list(told.get(entry.number, ())),
             }
             for entry in comparison.entries
@@ -229,6 +268,18 @@ def _checked(entry: Entry, comparison: Comparison) -> dict[str, Any]:
     project = Project(comparison.title, (variant,), display=comparison.display)
     record: dict[str, Any] = json.loads(report.as_json(project, entry.analysis))
     return record
+
+
+def _copies(entry: Entry) -> dict[str, Any] | None:
+    """Shares of copies, 0 to 1; None where they are not known."""
+    if entry.copies is None:
+        return None
+    keys = dict.fromkeys(each.limit.reading for each in entry.copies.limits)
+    return {
+        "of": entry.copies.copies,
+        "all_limits": copies_share(entry, "all"),
+        "limits": {key: copies_share(entry, key) for key in keys},
+    }
 
 
 def _parts(entry: Entry) -> dict[str, int]:
@@ -269,6 +320,7 @@ def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
             *(_plain(left - rooms[0]) for left in rooms[1:]),
             f"held by: {_named(entries, holding)}",
         ]
+    yield from _csv_copies(comparison, table.limits)
     for row in table.readings:
         unit = report.BASE_UNITS[row.quantity]
         numbers = [*map(_plain, row.values), *map(_plain, row.differences[1:])]
@@ -277,6 +329,22 @@ def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
         for sentence in sentences:
             empty = [""] * (2 * len(entries) - 1)
             yield ["Different from 1", sentence, "", *empty, entry.name]
+
+
+def _csv_copies(
+    comparison: Comparison, limits: tuple[compare.LimitRow, ...]
+) -> Iterator[list[str]]:
+    entries = comparison.entries
+    for line in _copies_lines(comparison, limits)[1:]:
+        shares = [copies_share(entry, line.key.removeprefix("copies ")) for entry in entries]
+        more = [share - shares[0] for share in shares[1:]]
+        best = [index for index, cell in enumerate(line.cells) if cell.best]
+        yield [
+            *("Share of copies that hold", line.label, "1"),
+            *map(_plain, shares),
+            *map(_plain, more),
+            _named(entries, best),
+        ]
 
 
 def _plain(number: float) -> str:

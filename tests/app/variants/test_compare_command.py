@@ -39,6 +39,19 @@ def test_every_number_is_that_of_check() -> None:
         assert {key: variant[key] for key in checked} == checked
 
 
+def test_the_share_of_copies_is_that_of_spread() -> None:
+    compared = json.loads(throwover("compare", EXAMPLE, "--json").stdout)
+    shares = []
+    for variant in compared["variants"]:
+        done = throwover("spread", EXAMPLE, "--json", "--variant", variant["variant"])
+        found = json.loads(done.stdout)
+        assert variant["copies"]["of"] == found["copies"]
+        assert variant["copies"]["all_limits"] == found["all_limits"]["share"]
+        shares.append(variant["copies"]["all_limits"])
+    # What the example is for: fewer parts, but too few copies that hold.
+    assert shares[0] >= 0.99 > shares[1]
+
+
 def test_the_variants_named_are_compared_in_that_order(file: Path) -> None:
     done = throwover("compare", file, "--variants", "pulls", "with rod", "--json")
     assert done.returncode == 0

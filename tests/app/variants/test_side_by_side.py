@@ -11,15 +11,17 @@ from PySide6.QtGui import QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTreeWidgetItemIterator, QWidget
 
+from app.study_words import percent
 from app.theme import DARK, LIGHT
 from app.variants import page, tables
-from app.variants.comparison import Comparison
+from app.variants.comparison import Comparison, with_copies
 from app.variants.marks import mark
 from app.variants.pictures import Pictures, paper_of
 from app.variants.side_by_side import SideBySide
 from app.window import MainWindow
 from solver import edit, units, variants
 from solver.project import Display
+from solver.spread import spread
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import moved
 from tests.app.variants.showing import comparison, example, four
@@ -142,6 +144,25 @@ def test_it_follows_every_edit_of_the_document(
     wait.until(lambda: column(beside, 1)["Peak effort, harder way"] != before)
 
 
+def test_copies_are_counted_beside_the_window(
+    beside: SideBySide, main: MainWindow, wait: Wait
+) -> None:
+    key = "All limits hold"
+    wait.until(lambda: "…" not in column(beside, 3).get(key, "…"), 30.0)
+    first, third = column(beside, 1)[key], column(beside, 3)[key]
+    for number, text in ((1, first), (3, third)):
+        entry = showing(beside).entries[number - 1]
+        share = spread(entry.outcome.design).all_limits.share
+        assert text.endswith(percent(share))
+    assert column(beside, 4)[key] == "–"
+    document = main.session.document
+    document.preview(moved(document.design))
+    wait.until(lambda: column(beside, 1)[key] == "…")
+    assert column(beside, 3)[key].endswith(third.removeprefix("◆ "))
+    document.commit("Move grip")
+    wait.until(lambda: column(beside, 1)[key] != "…", 30.0)
+
+
 def test_what_changed_is_told_in_words_as_one_drags(
     beside: SideBySide, main: MainWindow, wait: Wait
 ) -> None:
@@ -202,7 +223,9 @@ def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> 
         QTest.mouseClick(button, Qt.MouseButton.LeftButton)
         assert hand.gone()
         assert (tmp_path / name).read_bytes().startswith(start)
-    assert (tmp_path / "compared.csv").read_text(encoding="utf-8") == tables.as_csv(showing(beside))
+    written = (tmp_path / "compared.csv").read_text(encoding="utf-8")
+    assert written == tables.as_csv(with_copies(showing(beside)))
+    assert "Share of copies that hold,All limits hold,1," in written
 
 
 def test_a_file_that_cannot_be_written_is_told(beside: SideBySide, tmp_path: Path) -> None:
