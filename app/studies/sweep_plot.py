@@ -119,7 +119,7 @@ class SweepPlot(QWidget):
         for value, words in self._bounds(kind):
             line = pg.InfiniteLine(
                 value, 0, pen=_pen(theme.good, 1, Qt.PenStyle.DashLine), label=words,
-                labelOpts={"position": 0.08, "color": theme.good},
+                labelOpts={"position": 0.14, "color": theme.good},
             )  # fmt: skip
             self._add(line)
         here = self._present(swept.number)

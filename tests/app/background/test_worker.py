@@ -26,7 +26,7 @@ def worker(qapp: object) -> Iterator[Worker]:
     made.deleteLater()
 
 
-def _gone(number: int) -> bool:
+def gone(number: int) -> bool:
     try:
         os.kill(number, 0)
     except ProcessLookupError:
@@ -129,7 +129,7 @@ def test_closing_ends_the_process_at_once(worker: Worker, wait: Wait) -> None:
     wait.until(lambda: ear.progress)
     number = worker.process_id
     worker.close()
-    assert _gone(number)
+    assert gone(number)
     worker.ask("echo", "anew")
     wait.until(lambda: ear.answers)
 
@@ -141,7 +141,7 @@ def test_a_worker_that_is_deleted_takes_its_process_along(qapp: object, wait: Wa
     wait.until(lambda: ear.progress)
     number = worker.process_id
     worker.deleteLater()
-    wait.until(lambda: _gone(number))
+    wait.until(lambda: gone(number))
 
 
 _HARD = f"""
@@ -164,7 +164,7 @@ def test_the_process_ends_with_a_program_that_dies_hard(wait: Wait) -> None:
         [sys.executable, "-c", _HARD], capture_output=True, text=True, check=False, cwd=ROOT
     )
     assert done.returncode == 9, done.stderr
-    wait.until(lambda: _gone(int(done.stdout)))
+    wait.until(lambda: gone(int(done.stdout)))
 
 
 def test_a_study_of_the_solver_comes_back_whole(qapp: object, wait: Wait) -> None:

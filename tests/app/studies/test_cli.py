@@ -1,0 +1,180 @@
+"""Studies from the command line, as a user runs them."""
+
+import csv
+import io
+import json
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from solver import files
+from solver.analysis import analyse
+from solver.model import Limit, Tolerances
+from solver.number_names import with_number
+from solver.project import Display
+from solver.sensitivity import sensitivities
+from solver.spread import spread
+from tests.app.projects_for_tests import project
+from tests.app.test_cli import throwover
+
+HOLDS = Limit("holding_force", at_least=0.1)
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "lever.throwover"
+
+
+def saved(file: Path, *limits: Limit, **tolerances: float) -> None:
+    made = project("compression")
+    off = Tolerances(**tolerances)  # type: ignore[arg-type]
+    files.save(made.with_design(replace(made.design, limits=limits, tolerances=off)), file)
+
+
+def test_spread_tells_the_shares_that_the_solver_finds(file: Path) -> None:
+    saved(file, HOLDS)
+    done = throwover("spread", file, "--copies", "256", "--json")
+    assert (done.returncode, done.stderr) == (0, "")
+    record = json.loads(done.stdout)
+    expected = spread(files.load(file).design, 256)
+    assert record["all_limits"]["count"] == expected.all_limits.count
+    assert record["readings"]["holding_force"]["percentile_5"] == pytest.approx(
+        expected.readings["holding_force"].low
+    )
+    shares = [*record["contributions"]["shares"].values(), record["contributions"]["together"]]
+    assert sum(shares) == pytest.approx(1.0, abs=1e-4)
+
+
+def test_spread_by_its_exit_code_says_that_too_few_hold(file: Path) -> None:
+    saved(file)
+    middle = spread(files.load(file).design, 256).readings["holding_force"].middle
+    saved(file, Limit("holding_force", at_least=middle))
+    assert throwover("spread", file, "--copies", "256").returncode == 1
+    assert throwover("spread", file, "--copies", "256", "--share", "30").returncode == 0
+
+
+def test_spread_text_and_table_name_every_reading(file: Path) -> None:
+    saved(file, HOLDS)
+    text = throwover("spread", file, "--copies", "64").stdout
+    assert "of 64 copies hold all limits" in text
+    assert "What spreads “Holding force, weaker rest”" in text
+    head, *rows = csv.reader(io.StringIO(throwover("spread", file, "--csv").stdout))
+    assert head[0] == "reading"
+    assert {"holding_force", "throw"} <= {row[0] for row in rows}
+
+
+def test_sensitivity_in_three_forms(file: Path) -> None:
+    saved(file, HOLDS)
+    expected = sensitivities(files.load(file).design, "holding_force")
+    record = json.loads(throwover("sensitivity", file, "--json").stdout)
+    assert [each["number"] for each in record["numbers"]] == [
+        each.number.path for each in expected.ranked
+    ]
+    table = list(csv.reader(io.StringIO(throwover("sensitivity", file, "--csv").stdout)))
+    assert len(table) == len(expected.ranked) + 1
+    text = throwover("sensitivity", file).stdout
+    assert expected.ranked[0].number.path in text
+    assert " per mm" in text
+
+
+def test_an_unknown_reading_is_one_sentence_with_the_known_ones(file: Path) -> None:
+    saved(file)
+    done = throwover("sensitivity", file, "--reading", "beauty")
+    assert done.returncode == 2
+    assert "There is no reading “beauty”; there is" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_sweep_equals_single_analyses(file: Path) -> None:
+    saved(file)
+    design = files.load(file).design
+    path = f"springs.{design.springs[0].name}.rate"
+    done = throwover("sweep", file, "--over", f"{path}=2..3 N/mm", "--steps", "3")
+    _, *rows = csv.reader(io.StringIO(done.stdout))
+    assert [float(row[0]) for row in rows] == [2.0, 2.5, 3.0]
+    for rate, holding in rows:
+        analysed = analyse(with_number(design, path, float(rate)))
+        value = analysed.readings["holding_force"].value
+        assert float(holding) == pytest.approx(value, rel=1e-4)
+
+
+def test_sweep_of_two_numbers_in_inches(file: Path) -> None:
+    made = project("compression")
+    files.save(replace(made, display=Display("inch")), file)
+    name = made.design.springs[0].name
+    over = (f"springs.{name}.free_length=3..3.2", f"springs.{name}.rate=2 N/mm..3 N/mm")
+    done = throwover("sweep", file, "--over", over[0], "--by", over[1], "--steps", "3")
+    head, *rows = csv.reader(io.StringIO(done.stdout))
+    assert head[0].endswith("(in)")
+    assert len(rows) == 9
+    record = json.loads(
+        throwover(
+            "sweep", file, "--over", over[0], "--by", over[1], "--steps", "3", "--json"
+        ).stdout
+    )
+    assert record["values"][0] == pytest.approx(3 * 25.4)
+    assert len(record["rows"]) == 3
+
+
+@pytest.mark.parametrize("over", ["nonsense", "springs.none.rate=1..2", "gravity.strength=a..b"])
+def test_a_range_that_cannot_be_read_is_one_sentence(file: Path, over: str) -> None:
+    saved(file)
+    done = throwover("sweep", file, "--over", over)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "Traceback" not in done.stderr
+
+
+def test_tune_writes_the_answer_beside_what_was_there(file: Path, tmp_path: Path) -> None:
+    saved(file)
+    now = analyse(files.load(file).design).readings["holding_force"].value
+    saved(file, Limit("holding_force", at_least=1.05 * now), Limit("hang_zone", at_most=30.0))
+    before, name = file.read_bytes(), files.load(file).design.springs[0].name
+    into = tmp_path / "tuned.throwover"
+    done = throwover(
+        "tune", file, "--rate", f"{name}=2..4", "--budget", "600", "--copies", "64", "--into", into
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert file.read_bytes() == before
+    project = files.load(into)
+    assert [variant.name for variant in project.variants] == ["first", "first tuned"]
+    assert analyse(project.design).good
+    assert "All limits hold." in done.stdout
+
+
+def test_tune_names_what_is_in_conflict_and_exits_with_1(file: Path) -> None:
+    saved(file, Limit("holding_force", at_least=900.0), Limit("peak_effort", at_most=0.1))
+    grip = files.load(file).design.grip
+    done = throwover(
+        "tune", file, "--point", f"{grip}=2 mm", "--budget", "300", "--copies", "16", "--json"
+    )
+    assert done.returncode == 1
+    record = json.loads(done.stdout)
+    assert not record["holds"]
+    assert len(record["conflict"]) >= 2
+
+
+def test_tune_takes_springs_from_a_list_and_rests(file: Path, tmp_path: Path) -> None:
+    saved(file)
+    name = files.load(file).design.springs[0].name
+    drawer = tmp_path / "drawer.txt"
+    drawer.write_text("soft; 2.0; 80; 45\nhard; 3.0; 80; 45\n", encoding="utf-8")
+    done = throwover(
+        "tune", file, "--springs", f"{name}={drawer}", "--rest", "A=2°", "--most",
+        "holding_force", "--budget", "300", "--copies", "16",
+    )  # fmt: skip
+    assert done.stderr == ""
+    assert "Holding force, weaker rest: " in done.stdout
+    missing = throwover("tune", file, "--springs", f"{name}={tmp_path / 'none.txt'}")
+    assert missing.returncode == 2
+    assert missing.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("command", ["spread", "sensitivity", "sweep", "tune"])
+def test_help_tells_form_and_exit_codes(command: str) -> None:
+    told = throwover(command, "--help").stdout
+    assert told.startswith(f"usage: throwover {command}")
+    assert "exit code: 0" in told
+    assert "--variant" in told
+    assert f"throwover {command}" in throwover("--help").stdout
