@@ -77,6 +77,7 @@ def test_a_new_spring_works_over_the_whole_throw(board: PlainBoard, key: str) ->
 def test_a_spring_of_the_lever_ends_on_the_frame_behind_its_plate(board: PlainBoard) -> None:
     assert play(tool("extension", board), *clicks((0.0, 30.0), (0.0, 80.0)))
     (spring,) = board.design.springs
+    assert isinstance(spring, ExtensionSpring)
     assert board.design.links_at(spring.a) == ("lever",)
     assert board.design.links_at(spring.b) == ("frame",)
     assert any(each.note == "new point on frame" for each in board.feedback)
