@@ -86,6 +86,8 @@ class LimitDialog(QDialog):
         self.at_most = OptionalQuantityField(
             kind.quantity, display, "At most", f"The most that {kind.label} may be."
         )
+        for field in (self.at_least, self.at_most):
+            field.line.returnPressed.connect(self.accept)
         self.at_least.load(present.at_least)
         self.at_most.load(present.at_most)
         self._form.addRow("At &least", self.at_least)
@@ -117,7 +119,7 @@ class LimitDialog(QDialog):
         except ThrowoverError as problem:
             self._say(str(problem))
             return
-        document.apply(design, f"Limit on {self.kind.label}")
+        document.apply(design, f"Set limit on {self.kind.label}")
         super().accept()
 
     def _say(self, sentence: str) -> None:

@@ -227,6 +227,30 @@ def test_wrong_entries_stay_in_the_dialog_with_a_sentence(keep: Keeper) -> None:
     assert made.document.design.limits == ()
 
 
+def test_return_in_a_field_sets_the_limit(keep: Keeper) -> None:
+    made = limited("compression")
+    panel = shown(keep, made)
+    panel.add_action.trigger()
+    asked = dialog()
+    QTest.keyClicks(asked.at_least.line, "4")
+    QTest.keyClick(asked.at_least.line, Qt.Key.Key_Return)
+    assert not asked.isVisible()
+    assert made.document.design.limits == (Limit("holding_force", at_least=4.0),)
+    assert made.document.undo_stack.count() == 1
+
+
+def test_return_on_a_wrong_entry_stays(keep: Keeper) -> None:
+    made = limited("compression")
+    panel = shown(keep, made)
+    panel.add_action.trigger()
+    asked = dialog()
+    QTest.keyClicks(asked.at_least.line, "four")
+    QTest.keyClick(asked.at_least.line, Qt.Key.Key_Return)
+    assert asked.isVisible()
+    assert made.document.design.limits == ()
+    asked.reject()
+
+
 def test_a_limit_is_edited_in_place(keep: Keeper, wait: Wait) -> None:
     made = limited("compression", Limit("holding_force", at_least=4.0), Limit("throw", 30.0))
     panel = shown(keep, made)
