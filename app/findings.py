@@ -26,7 +26,7 @@ Study = Literal["spread", "effects", "zone"]
 Switch = Literal["bands", "arrows", "zone"]
 
 _FINE = {"spread": (2000, 181), "zone": (56, 91)}
-_COARSE = {"spread": (400, 91), "zone": (32, 61)}
+_COARSE = {"spread": (256, 61), "zone": (28, 61)}
 """Copies and positions of the spread, cells and positions of the zone; coarse in a drag."""
 
 _SHOWS: dict[Switch, Study] = {"bands": "spread", "arrows": "effects", "zone": "zone"}
