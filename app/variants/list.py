@@ -132,6 +132,7 @@ class VariantList(QListView):
         if not self.isVisible():
             return
         project = self._session.document.project
+        self._outcomes.make_room(2 * len(project.variants))
         self._take_session()
         fresh = [self._row(variant) for variant in project.variants]
         self._writing = True

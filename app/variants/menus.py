@@ -11,6 +11,9 @@ from app.examples import SUFFIX
 from app.variants.desk import Desk
 from solver.layouts import LAYOUTS
 
+ARROW = 16
+"""Pixels for the arrow of a button with a menu, for which the style leaves none."""
+
 
 def fill_layouts(menu: QMenu, desk: Desk) -> None:
     """Offer every starting layout as a new variant."""

@@ -17,6 +17,7 @@ from solver.project import Display
 State = Literal["good", "bad", "unknown"]
 
 _KEPT = 24
+"""Least number of outcomes that are remembered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,11 @@ class Outcomes:
 
     def __init__(self) -> None:
         self._kept: OrderedDict[tuple[int, Display], Outcome] = OrderedDict()
+        self._most = _KEPT
+
+    def make_room(self, count: int) -> None:
+        """Remember at least so many, so that nothing is worked out again and again."""
+        self._most = max(_KEPT, count)
 
     def known(self, design: Design, display: Display) -> Outcome | None:
         """The outcome of a design if it has been found already."""
@@ -80,6 +86,6 @@ class Outcomes:
     def learn(self, outcome: Outcome, display: Display) -> Outcome:
         """Keep an outcome that somebody else has found."""
         self._kept[id(outcome.design), display] = outcome
-        if len(self._kept) > _KEPT:
+        while len(self._kept) > self._most:
             self._kept.popitem(last=False)
         return outcome

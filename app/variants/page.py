@@ -87,7 +87,7 @@ def paint_page(
 ) -> None:
     """Paint the page onto a sheet of `DOTS` units per inch."""
     inside = sheet.adjusted(_EDGE, _EDGE, -_EDGE, -_EDGE)
-    _paint_title(painter, inside, comparison, share)
+    _paint_title(painter, inside, comparison, _place(share, together))
     below = inside.adjusted(0.0, _TITLE, 0.0, -_ROW)
     count = len(comparison.entries)
     wide = _label_width(count) + _UNIT + count * _COLUMNS.get(count, 112.0)
@@ -119,7 +119,7 @@ def _font(pixels: int, heavy: bool = False) -> QFont:
     return font
 
 
-def _paint_title(painter: QPainter, inside: QRectF, comparison: Comparison, share: float) -> None:
+def _paint_title(painter: QPainter, inside: QRectF, comparison: Comparison, place: str) -> None:
     heavy, plain = _font(19, heavy=True), _font(12)
     painter.setPen(PAPER.ink)
     painter.setFont(heavy)
@@ -129,15 +129,16 @@ def _paint_title(painter: QPainter, inside: QRectF, comparison: Comparison, shar
     painter.drawText(QPointF(inside.left(), inside.top() + 16.0), title)
     painter.setFont(plain)
     painter.setPen(PAPER.faint_ink)
-    text = f"Variants side by side, levers at {_place(share)}"
+    text = f"Variants side by side, levers {place}"
     at = inside.right() - QFontMetricsF(plain).horizontalAdvance(text)
     painter.drawText(QPointF(at, inside.top() + 16.0), text)
 
 
-def _place(share: float) -> str:
+def _place(share: float, together: Together) -> str:
     """Where the levers stand, in words."""
-    rests = {0.0: "rest A", 1.0: "rest B"}
-    return rests.get(share, f"{100.0 * share:.0f} % of the travel from rest A")
+    rests = {0.0: "at rest A", 1.0: "at rest B"}
+    place = rests.get(share, f"at {100.0 * share:.0f} % of the travel from rest A")
+    return place if together == "share" else f"in one direction, 1 {place}"
 
 
 def _paint_pictures(
@@ -255,7 +256,7 @@ def _paint_row(
     painter.drawText(QRectF(label.right() + 4.0, box.top(), _UNIT, box.height()), middle, row.unit)
     for cell, (start, width) in zip(row.cells, columns, strict=False):
         place = QRectF(start, box.top(), width, box.height())
-        painter.setFont(_fitting(cell, pixels, width - 4.0))
+        painter.setFont(_fitting(cell, pixels, width - 10.0))
         painter.setPen({"good": PAPER.good, "bad": PAPER.bad}.get(cell.state, PAPER.ink))
         painter.drawText(place, middle | int(Qt.AlignmentFlag.AlignRight), cell.text())
 

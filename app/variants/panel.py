@@ -20,7 +20,7 @@ from app.inspect.note_box import NoteBox
 from app.session import Session
 from app.variants.desk import Desk, desk_of
 from app.variants.list import VariantList
-from app.variants.menus import add_file, fill_layouts
+from app.variants.menus import ARROW, add_file, fill_layouts
 
 _NOTE = "Note on this variant: what is special about it"
 
@@ -113,6 +113,7 @@ class VariantsPanel(QWidget):
             row.addWidget(button, 1)
         more = QToolButton(self)
         more.setText("More")
+        more.setMinimumWidth(more.sizeHint().width() + ARROW)
         more.setToolTip("What else can be done with the variant on the sheet")
         more.setMenu(self._more)
         more.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)

@@ -12,10 +12,11 @@ from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
-from app.sketch.labels import bars_of, draw_labels, labels_of, place_labels
+from app.sketch.labels import Bar, bars_of, draw_labels, labels_of, place_labels
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
-from app.sketch.plates import extent, measures
+from app.sketch.plates import extent, half_width, measures
+from app.sketch.shapes import distance, polar
 from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
@@ -26,8 +27,9 @@ HEAD = 46.0
 """Height of a picture's heading, pixels."""
 _EDGE = 8.0
 _GAP = 6.0
+_SWEEP = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
 _NARROW = 240.0
-"""Width of a picture (pixels) below which names do not fit beside the linkage."""
+"""Size of a picture (pixels) below which names do not fit beside the linkage."""
 _SIGN = 14.0
 _SAMPLE = 30.0
 _BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
@@ -155,17 +157,34 @@ def _grid(box: QRectF, count: int, columns: int, gap: float) -> list[QRectF]:
 
 
 def _paint_labels(sheet: Sheet, still: Picture, paper: QRectF) -> None:
-    """The names of the rests and of dead centre; one letter for a rest where there is no room."""
+    """The names of the rests and of dead centre.
+
+    Dead centre has none in a small picture, and a rest one letter in a narrow one.
+    """
     ghosts = [label for label in labels_of(sheet, still) if label.rank == "ghost"]
+    if min(paper.width(), paper.height()) < _NARROW:
+        ghosts = [label for label in ghosts if label.key.name in ("A", "B")]
     if paper.width() < _NARROW:
         ghosts = [
             replace(label, text=label.key.name, width=sheet.text_size(label.key.name)[0] + 8.0)
             for label in ghosts
-            if label.key.name in ("A", "B")
         ]
     area = (paper.left(), paper.top(), paper.width(), paper.height())
-    placed = place_labels(ghosts, bars_of(sheet, still), area, {})
-    draw_labels(sheet, placed, frozenset())
+    bars = [*bars_of(sheet, still), *_swept(sheet, still)]
+    draw_labels(sheet, place_labels(ghosts, bars, area, {}), frozenset())
+
+
+def _swept(sheet: Sheet, still: Picture) -> list[Bar]:
+    """Where the lever goes (pixels): a name that stays must not lie under it."""
+    first, last = still.ghost("A"), still.ghost("B")
+    if first is None or last is None:
+        return []
+    lever, stops = first.design.link(first.design.lever), first.design.stops
+    reach = distance(first.pivot, first.grip)
+    half = 1.4 * half_width(first.design, lever) * sheet.scale
+    pivot = sheet.pixels(first.pivot)
+    turns = (stops.rest_a + share * (stops.rest_b - stops.rest_a) for share in _SWEEP)
+    return [(pivot, sheet.pixels(polar(first.pivot, reach, turn)), half) for turn in turns]
 
 
 def paper_of(cell: QRectF) -> QRectF:

@@ -35,6 +35,7 @@ from app.variants.comparison import (
 )
 from app.variants.copies import Copies
 from app.variants.gallery import Diagrams, Gallery
+from app.variants.menus import ARROW
 from app.variants.outcomes import Outcome, Outcomes
 from app.variants.table_view import Answers
 from solver import variants
@@ -275,6 +276,7 @@ class SideBySide(QWidget):
         title = self._session.document.project.title
         self.setWindowTitle(f"Variants side by side – {title or 'Throwover'}")
         self.chooser.setText(f"Variants: {len(self._chosen)} of {len(self._names)}")
+        self.chooser.setMinimumWidth(self.chooser.sizeHint().width() + ARROW)
 
     def _fill_choices(self) -> None:
         """Offer every variant; two stay chosen and no more than four are."""

@@ -191,3 +191,16 @@ def test_csv_is_in_base_units_whatever_is_shown() -> None:
         if math.isfinite(reading.value):
             assert float(cell) == pytest.approx(reading.value, rel=1e-8)
         assert by_name[reading.label][5] == ""
+
+
+def test_both_variants_of_the_example_do_their_job_with_something_to_spare() -> None:
+    project = example()
+    for variant in project.variants:
+        analysis = analyse(variant.design)
+        assert analysis.good, variant.name
+        for result in analysis.limits:
+            least, most, value = result.limit.at_least, result.limit.at_most, result.reading.value
+            assert least is None or value >= 1.05 * least, result.sentence
+            assert most is None or value <= 0.9 * most, result.sentence
+        assert variant.note
+        assert "Try this:" in variant.design.notes

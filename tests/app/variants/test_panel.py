@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
@@ -255,3 +255,15 @@ def test_a_drag_leaves_the_list_alone_until_the_hand_rests(main: MainWindow, wai
     assert rows.rows[0].variant.design is shown
     wait.until(lambda: rows.rows[0].variant.design is document.design)
     document.cancel()
+
+
+def test_a_long_list_is_looked_through_once(main: MainWindow, wait: Wait) -> None:
+    made = three()
+    for _ in range(40):
+        made = variants.add(made, layout("compression"), "more", work_on=False)
+    main.session.document.new(made)
+    rows = panel_of(main).list
+    wait.until(lambda: len(rows.rows) == 43 and all(row.words != NOT_YET for row in rows.rows), 30)
+    QApplication.processEvents()
+    assert all(row.words != NOT_YET for row in rows.rows)
+    assert not any(timer.isActive() for timer in rows.findChildren(QTimer) if timer.interval() == 0)

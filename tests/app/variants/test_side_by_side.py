@@ -67,7 +67,7 @@ def column(beside: SideBySide, number: int) -> dict[str, str]:
 def test_it_opens_with_the_variants_in_their_order(beside: SideBySide) -> None:
     names = [entry.name for entry in showing(beside).entries]
     assert names == ["with rod", "direct", "pulls", "stuck"]
-    assert beside.chooser.text() == "Variants: 4 of 4"
+    assert beside.chooser.text().startswith("Variants: 4 of 4")
     assert "Gate lever" in beside.windowTitle()
     assert "Cannot be solved" in beside.gallery.accessibleDescription()
 
