@@ -60,11 +60,15 @@ def draw_sheet(
     draw_labels(sheet, placed, frozenset(strong), quiet=bool(feedback.focus))
     if feedback.focus:
         draw_dimensions(sheet, picture, feedback.focus)
-    if touch.zone is not None:
-        draw_zone_labels(sheet, touch.zone, QRectF(*area))
-    if touch.effects is not None:
-        draw_arrows(sheet, picture, touch.effects)
+    _draw_found(sheet, picture, QRectF(*area), touch)
     draw_feedback(sheet, feedback)
+
+
+def _draw_found(sheet: Sheet, picture: Picture, area: QRectF, touch: Touch) -> None:
+    """What studies found, above all that it is about; no words on other words of theirs."""
+    taken = [] if touch.zone is None else draw_zone_labels(sheet, touch.zone, area)
+    if touch.effects is not None:
+        draw_arrows(sheet, picture, touch.effects, area, taken)
 
 
 def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> QImage:

@@ -37,8 +37,11 @@ def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
     sheet.lines(edge.line for edge in zone.edges if edge.label)
 
 
-def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> None:
-    """What ends the zone, written beside its edges where they are on screen, with a leader each."""
+def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> list[QRectF]:
+    """What ends the zone, beside its edges where they are on screen, with a leader each.
+
+    Gives the boxes of the labels, pixels.
+    """
     middle = _middle(sheet, zone)
     taken: list[QRectF] = []
     for edge in zone.edges:
@@ -52,6 +55,7 @@ def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> None:
         sheet.fill(sheet.theme.paper, sheet.theme.good)
         sheet.painter.drawRoundedRect(box, 3.0, 3.0)
         sheet.text(box, edge.label, sheet.theme.ink)
+    return taken
 
 
 def _middle(sheet: Sheet, zone: ZoneShape) -> QPointF:

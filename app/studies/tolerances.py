@@ -58,13 +58,13 @@ ROWS: tuple[Row, ...] = (
     Heading("rest", "Friction and loads"),
     _number(
         "friction_least",
-        "Friction from, ×",
+        "Friction from ×",
         "ratio",
         "On a slippery day all friction is this many times what the design says.",
     ),
     _number(
         "friction_most",
-        "Friction to, ×",
+        "Friction to ×",
         "ratio",
         "On a dry day all friction is this many times what the design says.",
     ),
@@ -94,6 +94,7 @@ class ToleranceDialog(QDialog):
         self._lay_out()
         self.form.edited.connect(self._edit)
         session.document.changed.connect(self.refresh)
+        self.resize(self.sizeHint())
         self.refresh()
 
     def _lay_out(self) -> None:
