@@ -175,6 +175,7 @@ class Diagrams(Board):
         self._picture: QPixmap | None = None
         self._plots: tuple[Plot, ...] = ()
         self._frames: tuple[diagrams.Frame, ...] = ()
+        self._held: diagrams.Frame | None = None
         self.setAccessibleName("Curves of the variants")
         self.setToolTip("Press or drag in a diagram to move all levers there")
         self.setCursor(Qt.CursorShape.SizeHorCursor)
@@ -217,10 +218,13 @@ class Diagrams(Board):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Move the levers to where the diagram was pressed."""
-        self._take(event.position())
+        at = event.position()
+        if self._frames:
+            self._held = min(self._frames, key=lambda frame: abs(frame.box.center().x() - at.x()))
+            self._take(at)
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
-        """Follow the mouse."""
+        """Follow the mouse, in the diagram that was pressed."""
         if event.buttons() & Qt.MouseButton.LeftButton:
             self._take(event.position())
 
@@ -230,11 +234,9 @@ class Diagrams(Board):
 
     def _take(self, at: QPointF) -> None:
         comparison = self.comparison
-        if comparison is None or not self._frames:
-            return
-        frame = min(self._frames, key=lambda each: abs(each.box.center().x() - at.x()))
-        last = place_on_axis(comparison, 1.0, self.together)
-        self.moved.emit(min(max(frame.value_at(at.x()) / last, 0.0), 1.0))
+        if comparison is not None and self._held is not None:
+            last = place_on_axis(comparison, 1.0, self.together)
+            self.moved.emit(min(max(self._held.value_at(at.x()) / last, 0.0), 1.0))
 
     def _paint_curves(self, painter: QPainter) -> None:
         width = self.width() / len(self._plots)

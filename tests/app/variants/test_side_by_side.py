@@ -112,6 +112,10 @@ def test_a_press_in_a_diagram_moves_the_levers_there(beside: SideBySide, wait: W
             at = QPoint(round(frame.across(100.0 * share)), round(frame.box.center().y()))
             QTest.mouseClick(beside.diagrams, Qt.MouseButton.LeftButton, pos=at)
             assert beside.share == pytest.approx(share, abs=0.01)
+    first, *_, last = beside.diagrams.frames()
+    middle = first.box.center().y()
+    drag(beside.diagrams, QPointF(first.across(20.0), middle), QPointF(last.across(5.0), middle))
+    assert beside.share == 1.0
 
 
 def test_levers_may_go_by_direction(beside: SideBySide) -> None:
