@@ -18,6 +18,7 @@ from solver.analysis import analyse
 from solver.errors import DesignProblem
 from solver.mobility import freedom
 from solver.model import Design, Stops
+from solver.project import Display
 from tests.outside.sketches import Place, apart, four_bar, heading, moving, polar
 
 
@@ -118,7 +119,10 @@ def test_input_limits(bars: Bars, limit: float, drawn: float) -> None:
     short = analyse(before_the_limit(bars, drawn, limit - beyond * 1e-3))
     assert all(math.isfinite(short.readings[key].value) for key in ("throw", "output_turn:rocker"))
     with pytest.raises(DesignProblem) as caught:
-        analyse(before_the_limit(bars, drawn, limit + beyond * 75.0))
+        # The table counts directions from +x.
+        analyse(
+            before_the_limit(bars, drawn, limit + beyond * 75.0), display=Display(angle_from="x")
+        )
     told = re.search(r"lever at (-?[\d.]+)°", str(caught.value))
     assert told is not None
     # Told to one decimal.

@@ -80,8 +80,10 @@ def test_a_number_at_zero_is_only_made_more() -> None:
 
 def test_a_corner_shows_as_a_loss_both_ways() -> None:
     # Sideways the lever is its own mirror image: either way one of the rests gets weaker.
-    found = by_path(sensitivities(LAYOUT["compression"](), "holding_force"))["points.lever foot.x"]
-    single = by_path(sensitivities(LAYOUT["compression"](), "holding_force_a"))
+    # Without plates: the corners that stand for their round ends are not quite their own image.
+    design = replace(LAYOUT["compression"](), plates=())
+    found = by_path(sensitivities(design, "holding_force"))["points.lever foot.x"]
+    single = by_path(sensitivities(design, "holding_force_a"))
     assert found.per_unit == pytest.approx(0.0, abs=1e-9)
     assert found.rise < 0.0
     assert found.fall < 0.0
@@ -118,7 +120,7 @@ def test_a_pin_moves_along_its_slot_alone() -> None:
 
 
 def test_a_point_without_effect_has_no_arrow() -> None:
-    found = sensitivities(LAYOUT["rocker"](), "holding_force_a")
+    found = sensitivities(replace(LAYOUT["rocker"](), plates=()), "holding_force_a")
     (edge,) = (arrow for arrow in found.arrows if arrow.point == "flap edge")
     assert (edge.x, edge.y, edge.per_mm) == (0.0, 0.0, 0.0)
 
