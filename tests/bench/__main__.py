@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from tests.bench import solving, studying
+from tests.bench import choosing, solving, studying
 from tests.bench.timing import table
 
 if __name__ == "__main__":
@@ -13,5 +13,11 @@ if __name__ == "__main__":
     from tests.bench import dragging, shading
 
     examples = Path(__file__).parents[2] / "assets" / "examples"
-    rows = [*solving.rows(), *studying.rows(), *dragging.rows(examples), *shading.rows(examples)]
+    rows = [
+        *solving.rows(),
+        *studying.rows(),
+        *choosing.rows(),
+        *dragging.rows(examples),
+        *shading.rows(examples),
+    ]
     print(table(rows))
