@@ -24,7 +24,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.findings import findings_of
 from app.session import Session
+from app.study_words import percent
 from app.theme import Theme, theme_source
 from solver import units
 from solver.model import Limit
@@ -56,11 +58,16 @@ class Row:
 
 
 def rows(session: Session) -> list[Row]:
-    """A row for each limit of the design, also while the design cannot be solved."""
+    """A row for each limit of the design, also while the design cannot be solved.
+
+    Where copies are studied, it also tells in how many of them the limit holds.
+    """
     design, display = session.document.design, session.display
     results = {}
     if session.analysis is not None and session.problem is None:
         results = {result.limit: result for result in session.analysis.limits}
+    spread = findings_of(session).spread
+    held = {} if spread is None else {each.limit: each.holds.share for each in spread.limits}
     kinds = {kind.key: kind for kind in catalogue(design)} if design.limits else {}
     made = []
     for limit in design.limits:
@@ -74,6 +81,8 @@ def rows(session: Session) -> list[Row]:
         state: State = "unknown"
         if result is not None:
             sentence, state = result.sentence, "good" if result.holds else "bad"
+            if limit in held:
+                sentence += f" It holds in {percent(held[limit])} of copies."
         made.append(Row(limit.reading, text, sentence, state))
     return made
 

@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.findings import findings_of
 from app.limit_dialog import ask_limit
 from app.limit_rows import LimitList, State, paint_sign
 from app.session import Session
@@ -61,6 +62,7 @@ class VerdictPanel(QWidget):
         self._set_fonts()
         self.setAccessibleName("Verdict and limits")
         session.calm.due.connect(self._update)
+        findings_of(session).changed.connect(self._follow_copies)
         session.document.changed.connect(self._enable)
         theme_source.changed.connect(self._set_colours)
         self._set_colours()
@@ -150,6 +152,10 @@ class VerdictPanel(QWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._set_fonts()
+
+    def _follow_copies(self, study: str) -> None:
+        if study == "spread" and not self._stale:
+            self.limits.refresh()
 
     def _update(self) -> None:
         self._stale = not self.isVisible()

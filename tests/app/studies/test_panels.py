@@ -214,3 +214,20 @@ def test_a_click_on_a_limit_looks_into_its_reading(
     place = copies.limits.visualItemRect(copies.limits.topLevelItem(0)).center()  # type: ignore[arg-type]
     QTest.mouseClick(copies.limits.viewport(), Qt.MouseButton.LeftButton, pos=QPoint(20, place.y()))
     assert found.reading == READING
+
+
+def test_the_verdicts_limits_tell_in_how_many_copies_they_hold(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    from app.verdict import VerdictPanel
+
+    verdict = window.panels.docks["verdict"].widget()
+    assert isinstance(verdict, VerdictPanel)
+    assert "copies" not in verdict.limits._rows[0].sentence
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: found.spread)
+    assert found.spread
+    share = f"{100 * found.spread.limits[0].holds.share:.1f} %"
+    assert verdict.limits._rows[0].sentence.endswith(f"It holds in {share} of copies.")
+    window.actions_by_key["study_bands"].trigger()
+    assert "copies" not in verdict.limits._rows[0].sentence
