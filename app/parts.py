@@ -13,7 +13,7 @@ from PySide6.QtCore import (
     Qt,
     QTimer,
 )
-from PySide6.QtGui import QAction, QContextMenuEvent, QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtGui import QAction, QContextMenuEvent, QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QFrame,
@@ -37,6 +37,7 @@ from app.part_edits import (
     remove,
 )
 from app.parts_model import PART, PLACE, WHAT, PartsModel
+from app.seen import Seen
 from app.session import Ref, Session
 from solver.errors import ThrowoverError
 from solver.model import FRAME, Design
@@ -60,6 +61,8 @@ class PartsList(QTreeView):
         self._model = PartsModel(session, self)
         self.setModel(self._model)
         self._build()
+        self._seen = Seen(self)
+        self._seen.changed.connect(self._come_and_go)
         # All that happened in one turn of the event loop makes one refresh.
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
@@ -70,7 +73,7 @@ class PartsList(QTreeView):
 
     def refresh(self) -> None:
         """Show the present parts, places and selection."""
-        if not self.isVisible():
+        if not self._seen:
             self._dirty = True
             return
         self._dirty = False
@@ -84,10 +87,9 @@ class PartsList(QTreeView):
         """The row of a part; an invalid index where it is not listed."""
         return self._model.index_of(ref)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while hidden."""
-        super().showEvent(event)
-        if self._dirty:
+    def _come_and_go(self, seen: bool) -> None:
+        """Catch up with what changed while nobody saw it."""
+        if seen and self._dirty:
             self.refresh()
 
     def event(self, event: QEvent) -> bool:

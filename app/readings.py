@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QKeyEvent,
     QKeySequence,
     QResizeEvent,
-    QShowEvent,
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -22,6 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.limit_dialog import ask_limit
+from app.seen import Seen
 from app.session import Session
 from app.whereabouts import place
 from solver import units
@@ -47,6 +47,8 @@ class ReadingsTable(QTreeWidget):
         self._items: dict[str, QTreeWidgetItem] = {}
         self._texts: dict[str, tuple[str, ...]] = {}
         self._build()
+        self._seen = Seen(self)
+        self._seen.changed.connect(self._come_and_go)
         session.calm.due.connect(self._update)
         self.itemDoubleClicked.connect(self._go_to)
 
@@ -91,10 +93,9 @@ class ReadingsTable(QTreeWidget):
         """Room for the more important half."""
         return QSize(360, 320)
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while hidden."""
-        super().showEvent(event)
-        if self._stale:
+    def _come_and_go(self, seen: bool) -> None:
+        """Catch up with what changed while nobody saw it."""
+        if seen and self._stale:
             self._update()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -177,7 +178,7 @@ class ReadingsTable(QTreeWidget):
         return analysis.readings.get(item.data(_LABEL, _KEY) or "")
 
     def _update(self) -> None:
-        self._stale = not self.isVisible()
+        self._stale = not self._seen
         if self._stale:
             return
         analysis, display = self._session.analysis, self._session.display

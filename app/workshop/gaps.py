@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QBrush, QShowEvent
+from PySide6.QtGui import QBrush
 from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
+from app.seen import Seen
 from app.session import Ref, Session, exists
 from app.theme import theme_source
 from app.workshop.papers import Papers
@@ -43,20 +44,17 @@ class GapsPanel(QWidget):
         column.addWidget(self.list, 1)
         self.list.itemActivated.connect(self._go)
         self.list.itemDoubleClicked.connect(self._go)
+        self._seen = Seen(self)
+        self._seen.changed.connect(self.refresh)
         session.calm.due.connect(self.refresh)
         session.document.rested.connect(self.refresh)
         theme_source.changed.connect(self._fill)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Catch up with what changed while hidden."""
-        super().showEvent(event)
-        self.refresh()
 
     def refresh(self) -> None:
         """Look at the present design, unless it is being dragged."""
         session = self._session
         project = session.document.project
-        if not self.isVisible() or session.document.in_gesture or project is self._known:
+        if not self._seen or session.document.in_gesture or project is self._known:
             return
         self._known = project
         if session.problem is not None:
