@@ -29,6 +29,11 @@ from solver.readings import catalogue
 from solver.spread import LimitSpread, Spread
 
 _LIMIT, _HOLD, _WORST = range(3)
+_HEAD_TIPS = (
+    "Click a limit to see below what spreads its reading.",
+    "How many of the copies hold it.",
+    "With all tolerances at once at the ends that hurt it most, which hardly ever happens.",
+)
 _WAITING = "Making copies…"
 _LEAST = 0.005
 """Shares of the spread below this are not worth a row."""
@@ -71,6 +76,8 @@ class CopiesPanel(QWidget):
         table = self.limits
         table.setAccessibleName("Copies that hold each limit")
         table.setHeaderLabels(["Limit", "Copies", "Worst case"])
+        for column, tip in enumerate(_HEAD_TIPS):
+            table.headerItem().setToolTip(column, tip)
         table.setRootIsDecorated(False)
         table.setAllColumnsShowFocus(True)
         table.setFrameShape(QTreeWidget.Shape.NoFrame)

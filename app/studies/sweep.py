@@ -108,7 +108,7 @@ class SweepDialog(QDialog):
         self._worker.answered.connect(self._take)
         self._worker.failed.connect(self._refuse)
         self._worker.trouble.connect(self._say)
-        self._session.document.changed.connect(self._follow)
+        self._session.updated.connect(self._follow)
 
     def sizeHint(self) -> QSize:
         """Room for the plot."""

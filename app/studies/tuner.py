@@ -145,6 +145,8 @@ class TunerDialog(QDialog):
         self._worker.answered.connect(self._take)
         self._worker.failed.connect(lambda kind, ticket, sentence: self._say(sentence))
         self._worker.trouble.connect(self._say)
+        # The answer belongs to the project that the search began in.
+        self._session.document.replaced.connect(self.close)
 
     def sizeHint(self) -> QSize:
         """Room for both halves."""

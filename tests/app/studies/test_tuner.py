@@ -22,7 +22,7 @@ from solver.movables import PointBox, PointLine, SpringChoice, SpringNumber, Sto
 from solver.project import Display
 from solver.tuning_goal import Wish
 from tests.app.leftovers import Keeper
-from tests.app.projects_for_tests import layout
+from tests.app.projects_for_tests import layout, project
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import shown_window
 
@@ -134,6 +134,12 @@ def test_closing_amid_a_search_ends_it(
     dialog.start.click()
     wait.until(lambda: dialog.told.text().startswith("Best so far"), 60)
     QTest.keyClick(dialog, Qt.Key.Key_Escape)
+    wait.until(lambda: window.findChild(TunerDialog) is None)
+
+
+def test_another_project_closes_the_tuner(window: MainWindow, wait: Wait) -> None:
+    opened(window)
+    window.session.document.new(project("extension"))
     wait.until(lambda: window.findChild(TunerDialog) is None)
 
 
