@@ -66,9 +66,11 @@ class Placer:
                 total += 3.0 * ink_in(box, self._ink)
         lines = segments(parts)
         own = [text_box(part) for part in parts if isinstance(part, Text)]
-        for other in (*self._boxes, *own):
-            if len(lines) and ink_in(other, lines) > 0.0:
-                total += _CROSSED_TEXT
+        if len(lines):
+            reach = _extent(lines, ())
+            for other in (*self._boxes, *own):
+                if _near(other, reach) and ink_in(other, lines) > 0.0:
+                    total += _CROSSED_TEXT
         return total
 
     def best(self, candidates: Iterable[Candidate[_T]]) -> Candidate[_T] | None:
@@ -82,6 +84,14 @@ class Placer:
             if price < least:
                 found, least = candidate, price
         return found
+
+
+def _near(box: Box, reach: tuple[float, float, float, float]) -> bool:
+    """Whether a box may meet what lies within `reach`: a quick look before the long one."""
+    spare = box.half_width + box.half_height
+    x, y = box.middle
+    left, bottom, right, top = reach
+    return left - spare <= x <= right + spare and bottom - spare <= y <= top + spare
 
 
 def segments(parts: Iterable[Primitive]) -> Segments:
@@ -138,7 +148,9 @@ def bounds(elements: Iterable[Element]) -> tuple[float, float, float, float]:
 
 def _extent(lines: Segments, boxes: Sequence[Box]) -> tuple[float, float, float, float]:
     corners = [corner for box in boxes for corner in box.corners()]
-    places = np.concatenate((lines.reshape(-1, 2), np.asarray(corners).reshape(-1, 2)))
+    places = lines.reshape(-1, 2)
+    if corners:
+        places = np.concatenate((places, np.asarray(corners)))
     if not len(places):
         return (0.0, 0.0, 0.0, 0.0)
     (left, bottom), (right, top) = places.min(axis=0), places.max(axis=0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.drawing.metrics import cut
+from app.drawing.metrics import cut, plain, text_width
 from app.drawing.model import LEAST_TEXT, Element, Layer, Line, Place, Polyline, Text
 
 WIDTH = 180.0
@@ -70,7 +70,11 @@ def _row(
         if index:
             yield Line(Layer.TABLES, (x, top), (x, top - _ROW))
         yield Text(caption, (x + _PAD, top - 3.4), LEAST_TEXT)
-        shown = cut(value, _VALUE, width - 2.0 * _PAD)
+        room, bold = width - 2.0 * _PAD, caption == "Title"
+        # What is long is written smaller before anything is left out.
+        fits = text_width(plain(value), _VALUE, bold) <= room
+        height = _VALUE if fits else LEAST_TEXT
+        shown = cut(value, height, room, bold)
         if shown:
-            yield Text(shown, (x + _PAD, top - _ROW + 1.6), _VALUE, bold=caption == "Title")
+            yield Text(shown, (x + _PAD, top - _ROW + 1.6), height, bold=bold)
         x += width

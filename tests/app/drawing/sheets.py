@@ -1,0 +1,40 @@
+"""Projects and pages that the tests of drawings share."""
+
+import datetime
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from app.drawing.model import Drawing, Table
+from app.drawing.sheet import compose
+from solver.analysis import Analysis, analyse
+from solver.files import load
+from solver.project import Project
+
+DAY = datetime.date(2026, 5, 1)
+
+
+@cache
+def solved(path: Path) -> tuple[Project, Analysis]:
+    """An example with its analysis; both are values and may be shared."""
+    project = load(path)
+    return project, analyse(project.design)
+
+
+def sheet_of(path: Path, **changes: object) -> tuple[Drawing, ...]:
+    """The pages of an example whose sheet is changed so."""
+    project, analysis = solved(path)
+    # What the fields of a sheet may be, its own constructor knows; mypy cannot see it here.
+    changed = replace(project, sheet=replace(project.sheet, **changes))  # type: ignore[arg-type]
+    return compose(changed, analysis, today=DAY)
+
+
+def rows_under(pages: tuple[Drawing, ...], head: str) -> list[dict[str, str]]:
+    """The rows, as printed, of every table that has a column of that name."""
+    return [
+        dict(zip(table.rows[0], row, strict=True))
+        for page in pages
+        for table in page.elements
+        if isinstance(table, Table) and head in table.rows[0]
+        for row in table.rows[1:]
+    ]

@@ -1,0 +1,263 @@
+import datetime
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from app.drawing.boxes import overlaps, primitives, texts
+from app.drawing.dimensioning import Distance
+from app.drawing.model import Circle, Drawing, LinearDimension
+from app.drawing.paper import SCALES, SIZES, sheet_size
+from app.drawing.placing import bounds
+from app.drawing.sheet import compose, dimension_choices
+from solver.errors import DesignProblem
+from solver.model import Stops
+from solver.project import DimensionChoice, OwnDimension, Project
+from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved
+from tests.example_files import EXAMPLES, named
+
+FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
+TWIN = next(path for path in EXAMPLES if "twin" in path.name)
+LATCH = next(path for path in EXAMPLES if "latch" in path.name)
+
+
+def said(pages: tuple[Drawing, ...]) -> str:
+    return "\n".join(text.text for page in pages for text in texts(page))
+
+
+def keys(pages: tuple[Drawing, ...]) -> set[str]:
+    return {dimension.key for dimension in pages[0].dimensions()}
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize(
+    ("units", "landscape"), [("mm", True), ("both", True), ("both", False), ("inch", False)]
+)
+def test_no_text_lies_on_another_or_leaves_the_sheet(
+    path: Path, size: str, units: str, landscape: bool
+) -> None:
+    pages = sheet_of(path, size=size, units=units, landscape=landscape)
+    assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_everything_drawn_lies_on_the_sheet(path: Path) -> None:
+    for page in sheet_of(path, size="A4", units="inch"):
+        left, bottom, right, top = bounds(page.elements)
+        assert left >= 0.0
+        assert bottom >= 0.0
+        assert right <= page.size[0]
+        assert top <= page.size[1]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_every_dimension_that_is_on_is_on_the_sheet(path: Path) -> None:
+    project, analysis = solved(path)
+    wanted = {choice.key for choice in dimension_choices(project, analysis) if choice.shown}
+    assert keys(sheet_of(path)) == wanted
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_dimensions_measure_what_they_say(path: Path) -> None:
+    page = sheet_of(path)[0]
+    assert any(page.scale == pytest.approx(paper / real) for paper, real in SCALES)
+    for dimension in page.dimensions():
+        if isinstance(dimension, LinearDimension):
+            tips = [
+                part.points[0]
+                for part in primitives(dimension)
+                if getattr(part, "filled", False) and hasattr(part, "points")
+            ]
+            drawn = sum((a - b) ** 2 for a, b in zip(*tips, strict=True)) ** 0.5
+            assert drawn / page.scale == pytest.approx(dimension.value)
+            assert float(dimension.text.split()[-1]) == pytest.approx(dimension.value, abs=0.005)
+
+
+def test_sheet_sizes_are_those_of_iso_216_and_the_inch_sheets() -> None:
+    assert sheet_size("A4", landscape=False) == (210.0, 297.0)
+    assert sheet_size("A3", landscape=True) == (420.0, 297.0)
+    assert sheet_size("Letter", landscape=False) == pytest.approx((8.5 * 25.4, 11.0 * 25.4))
+    assert sheet_size("Tabloid", landscape=True) == pytest.approx((17.0 * 25.4, 11.0 * 25.4))
+
+
+def test_scales_are_those_of_iso_5455() -> None:
+    steps = {real / paper for paper, real in SCALES if real > paper}
+    assert {2.0, 5.0, 10.0, 20.0, 50.0, 100.0} <= steps
+    assert {3.0, 4.0, 2.5} & steps == set()
+
+
+def test_a_larger_sheet_has_no_smaller_scale() -> None:
+    small, large = (sheet_of(TWIN, size=size)[0].scale for size in ("A4", "A3"))
+    assert large >= small
+
+
+def test_a_wished_scale_is_kept() -> None:
+    pages = sheet_of(FLAP, scale="1:5")
+    assert pages[0].scale == pytest.approx(0.2)
+    assert "1:5" in said(pages)
+
+
+def test_a_scale_that_does_not_fit_is_given_up_in_words() -> None:
+    pages = sheet_of(TWIN, scale="2:1")
+    assert pages[0].scale < 1.0
+    assert "Scale 2:1 does not fit on this sheet" in said(pages)
+
+
+def test_holes_lie_where_the_table_says() -> None:
+    page = sheet_of(LATCH)[0]
+    centres = [
+        ((e.centre[0] - page.origin[0]) / page.scale, (e.centre[1] - page.origin[1]) / page.scale)
+        for e in page.elements
+        if isinstance(e, Circle)
+    ]
+    rows = [row for row in rows_under((page,), "Drill ⌀") if row["Pin ⌀"] != "–"]
+    assert len(rows) > 5
+    for row in rows:
+        place = tuple(float(row[axis].replace("−", "-")) for axis in ("x", "y"))
+        assert any(pytest.approx(place, abs=0.006) == centre for centre in centres), row
+
+
+def test_another_datum_moves_the_origin() -> None:
+    first, second = sheet_of(LATCH), sheet_of(LATCH, datum="latch pivot")
+    row = rows_under(second, "Drill ⌀")[0]
+    assert (row["Hole"], row["x"], row["y"]) == ("latch pivot", "0", "0")
+    assert "across:lever pivot" not in keys(first)
+    assert "up:lever pivot" in keys(second)
+
+
+def test_a_datum_that_is_gone_falls_back_to_the_pivot() -> None:
+    row = rows_under(sheet_of(LATCH, datum="no such point"), "Drill ⌀")[0]
+    assert row["Hole"] == "lever pivot"
+
+
+def test_a_dimension_can_be_hidden_and_another_shown() -> None:
+    choices = (DimensionChoice("throw", shown=False), DimensionChoice("across:grip", shown=True))
+    found = keys(sheet_of(FLAP, dimensions=choices))
+    assert "throw" not in found
+    assert "across:grip" in found
+    assert "across:grip" not in keys(sheet_of(FLAP))
+
+
+def test_a_moved_dimension_moves_by_as_much_from_the_datum() -> None:
+    key = "up:spring anchor"
+
+    def place(**changes: object) -> tuple[float, float]:
+        page = sheet_of(FLAP, **changes)[0]
+        found = next(one for one in page.dimensions() if one.key == key)
+        assert found.text_at is not None
+        return (found.text_at[0] - page.origin[0], found.text_at[1] - page.origin[1])
+
+    before = place()
+    after = place(dimensions=(DimensionChoice(key, shift_x=5.0, shift_y=-3.0),))
+    assert after == pytest.approx((before[0] + 5.0, before[1] - 3.0))
+
+
+def test_own_dimensions_are_drawn() -> None:
+    own = (OwnDimension("grip", "spring anchor", "up"), OwnDimension("grip", "lever foot"))
+    page = sheet_of(FLAP, own_dimensions=own)[0]
+    found = {one.key: one for one in page.dimensions()}
+    up = found["own:grip:spring anchor:up"]
+    assert up.value == pytest.approx(137.03 + 96.0, abs=0.01)
+    assert "own:grip:lever foot:straight" in found
+
+
+def test_an_own_dimension_to_a_point_that_is_gone_is_left_out() -> None:
+    own = (OwnDimension("grip", "gone"), OwnDimension("grip", "grip"))
+    assert keys(sheet_of(FLAP, own_dimensions=own)) == keys(sheet_of(FLAP))
+
+
+def test_the_same_project_gives_the_same_pages() -> None:
+    project, analysis = solved(TWIN)
+    assert compose(project, analysis, today=DAY) == compose(project, analysis, today=DAY)
+
+
+def test_the_title_block_says_its_fields() -> None:
+    fields = {"owner": "Quince Hill", "number": "QH-17", "revision": "C", "creator": "A. Miller"}
+    text = said(sheet_of(FLAP, **fields, approver="B. Cooper", tolerance_class="coarse"))
+    for value in (*fields.values(), "B. Cooper", "ISO 2768-1 coarse", "2026-05-01", "1 / 2"):
+        assert value in text
+
+
+def test_a_date_of_the_builder_is_kept() -> None:
+    assert "3 March 2026" in said(sheet_of(FLAP, date="3 March 2026"))
+
+
+def test_without_an_analysis_one_is_made() -> None:
+    project, analysis = solved(FLAP)
+    day = datetime.date(2026, 5, 1)
+    assert compose(project, today=day) == compose(project, analysis, today=day)
+
+
+def test_cautions_limits_and_readings_are_said() -> None:
+    text = said(sheet_of(FLAP))
+    for words in ("eye protection", "ISO 13854", "design aid", "Holding force at rest A", "holds"):
+        assert words in text
+
+
+def test_remarks_join_the_notes() -> None:
+    project, analysis = solved(FLAP)
+    pages = compose(project, analysis, remarks=("Between lever and stop a finger fits.",))
+    assert "Between lever and stop a finger fits." in said(pages)
+
+
+def test_inches_stand_in_brackets_where_both_are_wanted() -> None:
+    text = said(sheet_of(FLAP, units="both"))
+    assert "150 [5.906]" in text
+    assert "mm [inches]" in text
+    assert "5.906" in said(sheet_of(FLAP, units="inch"))
+
+
+def test_a_design_that_cannot_be_solved_is_refused_by_name() -> None:
+    project, _ = solved(FLAP)
+    design = replace(project.design, stops=Stops(114.0, 114.0))
+    with pytest.raises(DesignProblem):
+        compose(project.with_design(design))
+
+
+HOSTILE = [
+    "\U0001f34e\U0001f468\u200d\U0001f33e orchard",
+    "\u202eשלום עולם\u202c مرحبا",
+    "long " * 60,
+    "../../x",
+    "a\nb\tc\x00d",
+    "%%d {\\P} \\U+0041 <b>&amp;",
+    "",
+]
+
+
+def hostile(project: Project, text: str) -> Project:
+    """The project with hostile words in its title, its variant and its fields."""
+    sheet = replace(project.sheet, owner=text, number=text, revision=text, creator=text, date=text)
+    two = tuple(replace(project.variant, name=text or "bare") for _ in range(2))
+    return replace(project, title=text, sheet=sheet, variants=two, current=1)
+
+
+def test_a_long_name_of_a_point_is_cut() -> None:
+    project, _ = solved(FLAP)
+    design, name = project.design, "../../" + "wide " * 10 + "mwmw"
+    longer = replace(
+        design,
+        points=tuple(replace(p, name=name) if p.name == "grip" else p for p in design.points),
+        links=tuple(
+            replace(one, points=tuple(name if n == "grip" else n for n in one.points))
+            for one in design.links
+        ),
+        grip=name,
+    )
+    pages = compose(project.with_design(longer), today=DAY)
+    assert [fault for page in pages for fault in overlaps(page)] == []
+    assert "…" in said(pages)
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_words_are_fitted(text: str) -> None:
+    project, _ = solved(FLAP)
+    pages = compose(hostile(project, text), today=DAY)
+    assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+def test_distances_know_their_direction() -> None:
+    one = Distance("k", "t", "own", (0.0, 0.0), (30.0, 40.0), 90.0, "")
+    assert one.value == pytest.approx(40.0)
+    assert replace(one, angle=None).value == pytest.approx(50.0)
