@@ -25,10 +25,12 @@ from app.drawing.model import (
     LEAST_TEXT,
     AngularDimension,
     Dimension,
+    Element,
     Layer,
     Line,
     LinearDimension,
     Place,
+    RadialDimension,
 )
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View
@@ -47,19 +49,17 @@ def arrange(
     posed: Posed,
     view: View,
     placer: Placer,
-    moved: Sequence[DimensionChoice],
 ) -> list[Dimension]:
     """Dimensions for what is wanted, each where it is in the way least.
 
     Not for distances across and up, see `in_rows`. `placer` knows what is drawn and learns what
     comes.
     """
-    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
     placed: list[Dimension] = []
     for one in wanted:
         found = placer.best(_candidates(one, posed, view))
         if found is not None:
-            placed.append(_shifted(found.item, shifts))
+            placed.append(found.item)
             placer.take(placed[-1:])
     return placed
 
@@ -68,13 +68,11 @@ def in_rows(
     sides: Mapping[Side, Sequence[Distance]],
     view: View,
     placer: Placer,
-    moved: Sequence[DimensionChoice],
 ) -> list[Dimension]:
     """Dimensions across and up in rows outside everything, the smallest nearest."""
-    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
     box = placer.extent()
     return [
-        _shifted(dimension, shifts)
+        dimension
         for side, held in sides.items()
         for dimension in _side(side, held, view, placer, box)
     ]
@@ -265,9 +263,22 @@ def _span(made: LinearDimension) -> tuple[float, float]:
     return min(places) - BEYOND, max(places) + BEYOND
 
 
-def _shifted(dimension: Dimension, shifts: dict[str, tuple[float, float]]) -> Dimension:
-    """The dimension with its text moved as the builder wants; its line goes along sideways."""
-    shift = shifts.get(dimension.key, (0.0, 0.0))
+def as_chosen(elements: Sequence[Element], moved: Sequence[DimensionChoice]) -> list[Element]:
+    """The elements with the texts of dimensions moved as the builder wants.
+
+    Done last: what one text is moved by shifts nothing else.
+    """
+    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
+    return [
+        _shifted(element, shifts.get(element.key, (0.0, 0.0)))
+        if isinstance(element, LinearDimension | AngularDimension | RadialDimension)
+        else element
+        for element in elements
+    ]
+
+
+def _shifted(dimension: Dimension, shift: tuple[float, float]) -> Dimension:
+    """The dimension with its text moved; its line goes along sideways."""
     if shift == (0.0, 0.0):
         return dimension
     if isinstance(dimension, LinearDimension):

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF, QUuid
 from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter
 
+from app.drawing.metrics import plain
 from app.drawing.model import Drawing
 from app.drawing.painting import need_application, paint
 
@@ -37,7 +38,7 @@ def as_pdf(pages: Sequence[Drawing]) -> bytes:
     writer = QPdfWriter(buffer)
     writer.setResolution(_DOTS)
     writer.setCreator("Throwover")
-    writer.setTitle(pages[0].title)
+    writer.setTitle(plain(pages[0].title))
     name = uuid.uuid5(uuid.NAMESPACE_OID, repr(tuple(pages)))
     writer.setDocumentId(QUuid(str(name)))
     writer.setPageLayout(page_layout(pages[0]))

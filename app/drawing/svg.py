@@ -6,6 +6,7 @@ from PySide6.QtCore import QBuffer, QIODevice, QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtSvg import QSvgGenerator
 
+from app.drawing.metrics import plain
 from app.drawing.model import Drawing
 from app.drawing.painting import need_application, paint
 
@@ -24,7 +25,7 @@ def as_svg(page: Drawing) -> bytes:
     generator.setResolution(round(25.4 * _DOTS_PER_MM))
     generator.setSize(QSize(round(width * _DOTS_PER_MM), round(height * _DOTS_PER_MM)))
     generator.setViewBox(QRectF(0.0, 0.0, width, height))
-    generator.setTitle(page.title)
+    generator.setTitle(plain(page.title))
     generator.setDescription("Throwover")
     painter = QPainter(generator)
     paint(painter, page)

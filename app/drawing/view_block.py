@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drawing.arranging import arrange, extension_lines, in_rows, sides_of
+from app.drawing.arranging import arrange, as_chosen, extension_lines, in_rows, sides_of
 from app.drawing.dimensioning import Distance, Measure
 from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Element, Place
@@ -18,7 +18,10 @@ from solver.project import Sheet
 
 @dataclass(frozen=True, slots=True)
 class ViewBlock:
-    """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper."""
+    """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
+
+    What the builder moved away does not count in `box`: so the view stays where it is.
+    """
 
     scale: float
     elements: tuple[Element, ...]
@@ -57,12 +60,13 @@ def view_block(posed: Posed, sheet: Sheet, wanted: list[Measure], scale: float) 
     numbers = hole_numbers(posed, datum_of(posed.design, sheet.datum))
     outer = [one for one in wanted if isinstance(one, Distance) and one.angle is not None]
     inner = [one for one in wanted if one not in outer]
-    drawn += arrange(inner, posed, view, placer, sheet.dimensions)
+    drawn += arrange(inner, posed, view, placer)
     sides = sides_of(outer, view, placer)
     keep_off = Placer(drawn)
     keep_off.take(extension_lines(sides, view, placer))
     names = name_all(posed, view, numbers, sheet.units, keep_off)
     placer.take(names)
-    drawn += [*names, *in_rows(sides, view, placer, sheet.dimensions)]
+    drawn += [*names, *in_rows(sides, view, placer)]
     datum = datum_of(posed.design, sheet.datum)
-    return ViewBlock(scale, tuple(drawn), bounds(drawn), view(place_of(posed.design, datum)))
+    chosen = tuple(as_chosen(drawn, sheet.dimensions))
+    return ViewBlock(scale, chosen, bounds(drawn), view(place_of(posed.design, datum)))

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -38,6 +39,8 @@ class DimensionList(QWidget):
         super().__init__(parent)
         self.list = QListWidget(self)
         self.list.setAccessibleName("Dimensions of the sheet")
+        # On the ground of fields a check box that is not ticked would be lost in the dark.
+        self.list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
         self.back = self._button("Put back", "Undo the moving of this dimension's text.")
         self.remove = self._button("Remove", "Take this dimension of your own off the sheet.")
         self.a = ChoiceBox("From point", "Where the distance begins.", parent=self)

@@ -1,0 +1,228 @@
+"""Every paper of every example in every format, read back by whoever else can read it."""
+
+import csv
+import io
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from html.parser import HTMLParser
+from pathlib import Path
+
+import ezdxf
+import pypdfium2
+import pytest
+from ezdxf.document import Drawing as Document
+from PySide6.QtGui import QImage
+
+from app.drawing.boxes import overlaps, texts
+from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for, names_a_file
+from solver import files
+from solver.errors import DesignProblem, FileProblem
+from solver.model import Plate
+from solver.project import Project, Variant
+from tests.app.projects_for_tests import impossible, project
+from tests.example_files import EXAMPLES, named
+
+TODAY = date(2026, 11, 25)
+HOSTILE = (
+    "../../x",
+    "🍎🍐 grade 🍏",
+    "\u202egnisrever \u05e7\u05dc\u05e4\u05d4\u202c",
+    "long " * 60,
+    "con",
+    'a/b\\c:d*e?f"g<h>i|j\0k\nl',
+    "<script>alert(1)</script> & </svg>",
+    "",
+)
+
+
+@cache
+def papers(path: Path) -> Papers:
+    return Papers(files.load(path), today=TODAY)
+
+
+def titled(title: str) -> Papers:
+    made = project()
+    return Papers(replace(made, title=title, variants=(Variant(title, made.design),)), today=TODAY)
+
+
+@pytest.mark.parametrize("key", PAPERS)
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_no_text_of_any_page_lies_on_another_or_off_the_sheet(path: Path, key: Key) -> None:
+    pages = papers(path).pages(key)
+    assert pages
+    assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_every_example_is_written_in_every_format(path: Path, tmp_path: Path) -> None:
+    made = papers(path)
+    for key, paper in PAPERS.items():
+        for kind in paper.kinds:
+            if kind == "png" and path is not EXAMPLES[0]:
+                continue  # the same picture as the other painters make, and the slowest
+            written = made.write(key, kind, tmp_path / file_name(path.stem, key, kind))
+            assert written
+            for file in written:
+                assert file.parent == tmp_path
+                assert file.suffix == f".{kind}"
+                CHECKS[kind](file)
+    assert all(file.name.startswith(path.stem) for file in tmp_path.iterdir())
+
+
+def is_pdf(file: Path) -> None:
+    document = pypdfium2.PdfDocument(file)
+    assert len(document) >= 1
+    document.close()
+
+
+def is_svg(file: Path) -> None:
+    root = ElementTree.parse(file).getroot()
+    assert root.attrib["width"].endswith("mm")
+    assert len(list(root.iter())) > 3
+
+
+def is_dxf(file: Path) -> None:
+    document = ezdxf.filemanagement.readfile(file)
+    assert isinstance(document, Document)
+    assert document.audit().errors == []
+    assert len(document.modelspace()) > 0
+
+
+def is_png(file: Path) -> None:
+    assert QImage(str(file)).width() > 100
+
+
+def is_csv(file: Path) -> None:
+    heads, *rows = csv.reader(io.StringIO(file.read_text(encoding="utf-8")))
+    assert heads[:3] == ["Item", "Part", "Count"]
+    assert len(rows) > 5
+
+
+class Page(HTMLParser):
+    """Collects the tags, addresses and words of a web page."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.fetched: list[str] = []
+        self.words = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        for name, value in attrs:
+            if name in ("src", "href", "xlink:href") and value and value[:1] != "#":
+                self.fetched.append(value)
+
+    def handle_data(self, data: str) -> None:
+        self.words += data
+
+
+def is_html(file: Path) -> Page:
+    page = Page()
+    page.feed(file.read_text(encoding="utf-8"))
+    assert page.tags.count("svg") == 3
+    assert "script" not in page.tags
+    assert page.fetched == []
+    return page
+
+
+CHECKS = {
+    "pdf": is_pdf,
+    "svg": is_svg,
+    "dxf": is_dxf,
+    "png": is_png,
+    "csv": is_csv,
+    "html": is_html,
+}
+
+
+def test_the_report_says_what_was_found_and_what_it_leaves_out(tmp_path: Path) -> None:
+    made = papers(EXAMPLES[0])
+    words = is_html(made.write("report", "html", tmp_path / "report.html")[0]).words
+    on_paper = " ".join(text.text for page in made.pages("report") for text in texts(page))
+    analysis = made.analysis
+    assert analysis.verdict in words
+    for limit in analysis.limits:
+        assert limit.sentence in words
+        assert limit.sentence in on_paper
+    for reading in analysis.readings.values():
+        assert reading.label in words
+    for said in ("eye protection", "ISO 13854", "Test what you build", "Friction is dry"):
+        assert said in words
+        assert said in on_paper
+
+
+def test_a_limit_that_fails_is_told(tmp_path: Path) -> None:
+    from solver.model import Limit
+
+    made = project()
+    strict = made.with_design(replace(made.design, limits=(Limit("throw", at_most=1.0),)))
+    page = is_html(Papers(strict, today=TODAY).write("report", "html", tmp_path / "r.html")[0])
+    assert "FAILS" in page.words
+
+
+@pytest.mark.parametrize("title", HOSTILE, ids=range(len(HOSTILE)))
+def test_no_title_breaks_a_paper_or_leads_out_of_the_folder(title: str, tmp_path: Path) -> None:
+    made, inside = titled(title), tmp_path / "inside"
+    inside.mkdir()
+    for key, paper in PAPERS.items():
+        assert [fault for page in made.pages(key) for fault in overlaps(page)] == []
+        for kind in paper.kinds:
+            if kind in ("pdf", "png"):
+                continue  # painted as SVG is; nothing in them can be broken by a text
+            name = file_name(title, key, kind)
+            assert Path(name).name == name
+            for file in made.write(key, kind, inside / name):
+                assert file.parent == inside
+                CHECKS[kind](file)
+    assert list(tmp_path.iterdir()) == [inside]
+    report = inside / file_name(title, "report", "html")
+    assert ("alert(1)" in title) == ("alert(1)" in is_html(report).words)
+
+
+def test_a_target_that_cannot_be_written_keeps_the_old_file(tmp_path: Path) -> None:
+    made = papers(EXAMPLES[0])
+    folder = tmp_path / "report.pdf"
+    folder.mkdir()
+    (folder / "kept").write_text("old")
+    with pytest.raises(FileProblem, match=r"report\.pdf"):
+        made.write("report", "pdf", folder)
+    assert (folder / "kept").read_text() == "old"
+    with pytest.raises(FileProblem, match="no such"):
+        made.write("parts", "csv", tmp_path / "nowhere" / "parts.csv")
+
+
+def test_the_ending_or_the_wish_chooses_the_format(tmp_path: Path) -> None:
+    outlines = PAPERS["outlines"]
+    assert kind_for(outlines, None, tmp_path) == "dxf"
+    assert kind_for(outlines, "svg", tmp_path) == "svg"
+    assert kind_for(outlines, None, Path("x/plates.SVG")) == "svg"
+    assert names_a_file(Path("x/plates.SVG"))
+    assert not names_a_file(Path("v1.2"))
+    for wish, into in (("html", tmp_path), (None, Path("x.html")), ("pdf", Path("x.svg"))):
+        with pytest.raises(FileProblem):
+            kind_for(outlines, wish, into)
+
+
+def test_a_design_that_cannot_be_solved_makes_no_paper() -> None:
+    made = project()
+    broken = Papers(made.with_design(impossible(made.design)))
+    with pytest.raises(DesignProblem):
+        broken.pages("sheet")
+
+
+def test_a_row_of_levers_is_counted_and_looked_at() -> None:
+    made = with_plates(project())
+    row = replace(made, sheet=replace(made.sheet, levers=4, pitch=5.0))
+    single, four = Papers(made, today=TODAY), Papers(row, today=TODAY)
+    assert not any(remark.kind == "row" for remark in single.remarks)
+    assert any(remark.kind == "row" and remark.serious for remark in four.remarks)
+    words = " ".join(text.text for page in four.pages("parts") for text in texts(page))
+    assert "4 levers in a row" in words
+
+
+def with_plates(made: Project) -> Project:
+    plates = tuple(Plate(link.name, layer=n) for n, link in enumerate(made.design.links))
+    return made.with_design(replace(made.design, plates=plates))

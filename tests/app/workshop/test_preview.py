@@ -1,0 +1,248 @@
+"""The preview with real events: it follows the document, and every edit can be undone."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QAction
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QDialog, QWidget
+
+from app.drawing.boxes import texts
+from app.drawing.model import Drawing
+from app.inspect.choice_box import ChoiceBox
+from app.inspect.text_line import TextLine
+from app.settings import Settings
+from app.workshop import page_view
+from app.workshop.page_view import PageView
+from app.workshop.preview import Preview
+from solver.project import Sheet
+from tests.app.leftovers import Keeper
+from tests.app.projects_for_tests import impossible, moved, session
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import Hand, choose_file, shown_window
+
+
+@pytest.fixture
+def preview(keep: Keeper, own_home: Path, wait: Wait) -> Iterator[Preview]:
+    shown = session()
+    made = keep(Preview(shown, Settings(own_home / "settings.ini")))
+    shown.setParent(made)
+    made.open()
+    wait.until(lambda: made.view.page is not None)
+    yield made
+    made.hide()
+
+
+def sheet(preview: Preview) -> Sheet:
+    return preview._session.document.project.sheet
+
+
+def words(page: Drawing | None) -> list[str]:
+    assert page is not None
+    return [text.text for text in texts(page)]
+
+
+def choose(box: QWidget, value: str) -> None:
+    assert isinstance(box, ChoiceBox)
+    index = [known for known, _ in box._options].index(value)
+    box.setCurrentIndex(index)
+    box.activated.emit(index)
+
+
+def paper(view: PageView) -> page_view._Paper:
+    found = view.widget()
+    assert isinstance(found, page_view._Paper)
+    return found
+
+
+def test_a_setting_of_the_sheet_is_seen_at_once_and_can_be_undone(
+    preview: Preview, wait: Wait
+) -> None:
+    before = preview.view.page
+    assert before is not None
+    choose(preview.form.control("size"), "A4")
+    assert sheet(preview).size == "A4"
+    wait.until(lambda: preview.view.page is not None and preview.view.page.size == (297.0, 210.0))
+    document = preview._session.document
+    assert document.undo_stack.undoText() == "Set sheet of the sheet"
+    QTest.keyClick(preview, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert sheet(preview) == Sheet()
+    wait.until(lambda: preview.view.page is not None and preview.view.page.size == before.size)
+
+
+def test_the_title_block_is_typed(preview: Preview, wait: Wait) -> None:
+    line = preview.form.control("owner")
+    assert isinstance(line, TextLine)
+    line.setFocus()
+    QTest.keyClicks(line, "Orchard workshop")
+    QTest.keyClick(line, Qt.Key.Key_Return)
+    assert sheet(preview).owner == "Orchard workshop"
+    wait.until(lambda: "Orchard workshop" in words(preview.view.page))
+
+
+def test_the_preview_follows_the_design(preview: Preview, wait: Wait) -> None:
+    document = preview._session.document
+    before = preview.view.page
+    document.apply(moved(document.design, 11.0), "move")
+    wait.until(lambda: preview.view.page is not before)
+    assert words(preview.view.page) != words(before)
+
+
+def test_what_cannot_be_solved_is_said_and_cannot_be_written(preview: Preview, wait: Wait) -> None:
+    document, before = preview._session.document, preview.view.page
+    document.apply(impossible(document.design), "break")
+    wait.until(lambda: preview.said.text())
+    assert preview.view.page is before
+    assert not preview._buttons.buttons["write"].isEnabled()
+    document.undo()
+    wait.until(lambda: not preview.said.text())
+    assert preview._buttons.buttons["write"].isEnabled()
+
+
+def test_a_dimension_is_hidden_and_shown_by_its_box(preview: Preview, wait: Wait) -> None:
+    page = preview.view.page
+    assert page is not None
+    key = next(one.key for one in page.dimensions() if one.key == "throw")
+    item = preview.dimensions.list.item(preview.dimensions._row(key))
+    item.setCheckState(Qt.CheckState.Unchecked)
+    wait.until(lambda: key not in [one.key for one in _page(preview).dimensions()])
+    preview._session.document.undo()
+    wait.until(lambda: key in [one.key for one in _page(preview).dimensions()])
+    assert preview.dimensions.list.item(preview.dimensions._row(key)).checkState() == (
+        Qt.CheckState.Checked
+    )
+
+
+def _page(preview: Preview) -> Drawing:
+    page = preview.view.page
+    assert page is not None
+    return page
+
+
+def test_the_text_of_a_dimension_is_dragged_and_put_back(preview: Preview, wait: Wait) -> None:
+    canvas = paper(preview.view)
+    start = canvas.text_place("throw").toPoint()
+    by = QPoint(40, -24)
+    QTest.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
+    QTest.mouseMove(canvas, start + by / 2)
+    QTest.mouseMove(canvas, start + by)
+    QTest.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=start + by)
+    assert preview.dimensions.key == "throw"
+    (choice,) = sheet(preview).dimensions
+    assert choice.key == "throw"
+    assert choice.shift_x == pytest.approx(by.x() / canvas.scale, abs=0.06)
+    assert choice.shift_y == pytest.approx(-by.y() / canvas.scale, abs=0.06)
+    now = canvas.text_place("throw")
+    assert (now - start - by).manhattanLength() <= 3.0
+    preview.view.setFocus()
+    QTest.keyClick(preview.view, Qt.Key.Key_Right)
+    assert sheet(preview).dimensions[0].shift_x == pytest.approx(choice.shift_x + 1.0, abs=1e-9)
+    wait.until(lambda: preview.dimensions.back.isEnabled())
+    preview.dimensions.back.click()
+    assert sheet(preview).dimensions[0].shift_x == 0.0
+
+
+def test_a_click_moves_nothing(preview: Preview) -> None:
+    canvas = paper(preview.view)
+    QTest.mouseClick(canvas, Qt.MouseButton.LeftButton, pos=canvas.text_place("throw").toPoint())
+    assert preview.dimensions.key == "throw"
+    assert sheet(preview) == Sheet()
+
+
+def test_a_dimension_of_ones_own_is_added_and_removed(preview: Preview, wait: Wait) -> None:
+    design = preview._session.document.design
+    a, b = design.points[0].name, design.grip
+    mine = preview.dimensions
+    assert not mine.add.isEnabled()
+    choose(mine.a, a)
+    choose(mine.b, b)
+    choose(mine.way, "up")
+    mine.add.click()
+    key = f"own:{a}:{b}:up"
+    wait.until(lambda: key in [one.key for one in _page(preview).dimensions()])
+    mine.list.setCurrentRow(mine._row(key))
+    assert mine.remove.isEnabled()
+    mine.remove.click()
+    assert sheet(preview).own_dimensions == ()
+
+
+def test_every_paper_is_shown_and_zoomed(preview: Preview, wait: Wait) -> None:
+    for key in ("template", "outlines", "parts", "report"):
+        choose(preview.chooser, key)
+        wait.until(lambda key=key: preview.paper.key == key and preview.pages.count() > 0)
+        last = preview.pages.count() - 1
+        preview.pages.setCurrentRow(last)
+        assert preview.view.page is preview._papers.pages(key)[last]  # type: ignore[union-attr,arg-type]
+        assert not preview.view.grab().isNull()
+    preview._buttons.buttons["true"].click()
+    assert preview.view.zoom == pytest.approx(1.0)
+    preview._buttons.buttons["larger"].click()
+    assert preview.view.zoom == pytest.approx(1.25)
+    preview._buttons.buttons["fit"].click()
+    page = preview.view.page
+    assert page is not None
+    canvas = paper(preview.view)
+    assert canvas.height() <= preview.view.viewport().height()
+
+
+def test_a_paper_is_written_where_the_user_says(preview: Preview, tmp_path: Path) -> None:
+    target = tmp_path / "flap sheet.svg"
+    hand = choose_file(target)
+    preview._buttons.buttons["write"].click()
+    assert hand.gone()
+    assert target.read_bytes().startswith(b"<?xml")
+    assert "flap sheet.svg" in preview.said.text()
+    assert preview._settings.folder == tmp_path
+
+
+def test_a_name_of_another_format_and_no_name(preview: Preview, tmp_path: Path) -> None:
+    hand = choose_file(tmp_path / "sheet.html")
+    preview._buttons.buttons["write"].click()
+    assert hand.gone()
+    assert "pdf, svg, dxf, png" in preview.said.text()
+    hand = choose_file(None)
+    preview._buttons.buttons["write"].click()
+    assert hand.gone()
+    assert preview.said.text() == ""
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_print_asks_for_a_printer_first(preview: Preview) -> None:
+    def leave(dialog: QWidget) -> None:
+        assert isinstance(dialog, QDialog)
+        dialog.reject()
+
+    hand = Hand(leave)
+    QTest.keyClick(preview, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    assert hand.gone()
+    assert preview.said.text() == ""
+
+
+def test_a_drag_in_the_sketch_waits_for_its_end(preview: Preview, wait: Wait) -> None:
+    document, before = preview._session.document, preview.view.page
+    document.preview(moved(document.design, 5.0))
+    preview.refresh()
+    assert preview.view.page is before
+    document.commit("drag")
+    wait.until(lambda: preview.view.page is not before)
+
+
+def test_the_menu_opens_the_papers(keep: Keeper, own_home: Path, wait: Wait) -> None:
+    window = keep(shown_window(own_home, wait))
+    for key in ("sheet", "parts"):
+        action = window.actions_by_key[f"workshop_{key}"]
+        assert isinstance(action, QAction)
+        action.trigger()
+        shown = window.findChild(Preview)
+        assert isinstance(shown, Preview)
+        assert shown.isVisible()
+        assert shown.paper.key == key
+    window.session.document.apply_project(
+        replace(window.session.document.project, title="Another"), "title"
+    )
+    wait.until(lambda: "Another" in words(shown.view.page))
+    shown.close()
+    window.session.document.undo()
