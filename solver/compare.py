@@ -11,7 +11,9 @@ from dataclasses import dataclass
 
 from solver import units
 from solver.analysis import Analysis
+from solver.checks import problems
 from solver.model import Design
+from solver.parts_list import parts_list, piece_count
 from solver.project import Display
 from solver.results import LimitResult, Reading
 from solver.units import Quantity
@@ -139,12 +141,20 @@ def _counts(designs: Sequence[Design]) -> tuple[CountRow, ...]:
         ("Sliders", [count.sliders for count in counts]),
         ("Springs", [count.springs for count in counts]),
         ("Weights", [count.weights for count in counts]),
+        ("Pieces of the parts list", _pieces(designs)),
     ):
         if any(numbers):
             least = min(numbers)
             fewest = tuple(at for at, number in enumerate(numbers) if number == least)
             rows.append(CountRow(label, tuple(numbers), fewest if len(set(numbers)) > 1 else ()))
     return tuple(rows)
+
+
+def _pieces(designs: Sequence[Design]) -> list[int]:
+    """How many pieces each design's parts list has; all 0 where one cannot be made as it is."""
+    if any(problems(design) for design in designs):
+        return [0] * len(designs)
+    return [piece_count(parts_list(design)) for design in designs]
 
 
 def _limits(analyses: Sequence[Analysis | None]) -> tuple[LimitRow, ...]:
