@@ -17,6 +17,7 @@ from app.inspect.text_line import TextLine
 from app.settings import Settings
 from app.workshop import page_view
 from app.workshop.page_view import PageView
+from app.workshop.papers import Key
 from app.workshop.preview import Preview
 from solver.project import Sheet
 from tests.app.leftovers import Keeper
@@ -170,12 +171,15 @@ def test_a_dimension_of_ones_own_is_added_and_removed(preview: Preview, wait: Wa
 
 
 def test_every_paper_is_shown_and_zoomed(preview: Preview, wait: Wait) -> None:
-    for key in ("template", "outlines", "parts", "report"):
+    keys: tuple[Key, ...] = ("template", "outlines", "parts", "report")
+    for key in keys:
         choose(preview.chooser, key)
-        wait.until(lambda key=key: preview.paper.key == key and preview.pages.count() > 0)
+        assert preview.paper.key == key
+        wait.until(lambda: preview.pages.count() > 0)
         last = preview.pages.count() - 1
         preview.pages.setCurrentRow(last)
-        assert preview.view.page is preview._papers.pages(key)[last]  # type: ignore[union-attr,arg-type]
+        assert preview._papers is not None
+        assert preview.view.page is preview._papers.pages(key)[last]
         assert not preview.view.grab().isNull()
     preview._buttons.buttons["true"].click()
     assert preview.view.zoom == pytest.approx(1.0)
@@ -236,8 +240,7 @@ def test_the_menu_opens_the_papers(keep: Keeper, own_home: Path, wait: Wait) -> 
         action = window.actions_by_key[f"workshop_{key}"]
         assert isinstance(action, QAction)
         action.trigger()
-        shown = window.findChild(Preview)
-        assert isinstance(shown, Preview)
+        shown = window.commands._workshop.preview()
         assert shown.isVisible()
         assert shown.paper.key == key
     window.session.document.apply_project(

@@ -1,0 +1,94 @@
+"""The papers from the command line, on a machine without a screen."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from app.workshop.papers import PAPERS
+from solver import files
+from solver.project import Variant
+from tests.app.projects_for_tests import impossible, moved, project
+from tests.app.test_cli import throwover
+from tests.example_files import EXAMPLES
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    made = tmp_path / "lever.throwover"
+    files.save(project(), made)
+    return made
+
+
+@pytest.mark.parametrize("key", PAPERS)
+def test_a_paper_is_written_into_a_new_folder_without_a_screen(key: str, tmp_path: Path) -> None:
+    into = tmp_path / "new" / "folder"
+    done = throwover(key, EXAMPLES[0], "--into", into, DISPLAY="", QT_QPA_PLATFORM="")
+    assert (done.returncode, done.stderr) == (0, "")
+    written = sorted(into.iterdir())
+    assert written
+    for path in written:
+        assert str(path) in done.stdout
+        assert path.name.startswith(f"{EXAMPLES[0].stem}-{key}")
+
+
+def test_a_file_and_a_variant_are_named(file: Path, tmp_path: Path) -> None:
+    made = project()
+    both = replace(made, variants=(*made.variants, Variant("longer", moved(made.design, 20.0))))
+    files.save(both, file)
+    texts = []
+    for variant in ("first", "longer"):
+        target = tmp_path / f"{variant}.html"
+        done = throwover("report", file, "--into", target, "--variant", variant)
+        assert done.returncode == 0, done.stderr
+        texts.append(target.read_text(encoding="utf-8"))
+    assert texts[0] != texts[1]
+    assert throwover("report", file, "--into", tmp_path, "--variant", "no").returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("key", "more", "said"),
+    [
+        ("report", ("--format", "dxf"), "pdf, html, svg, png"),
+        ("parts", ("--format", "nothing"), "csv, pdf"),
+    ],
+)
+def test_a_format_that_there_is_not(
+    file: Path, tmp_path: Path, key: str, more: tuple[str, ...], said: str
+) -> None:
+    done = throwover(key, file, "--into", tmp_path / "out", *more)
+    assert done.returncode == 2
+    assert said in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_target_that_cannot_be_written_gets_one_sentence(file: Path, tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("old")
+    for into in (tmp_path / "taken", tmp_path / "taken" / "below", tmp_path / "no" / "x.pdf"):
+        done = throwover("report", file, "--into", into)
+        assert done.returncode == 2
+        assert done.stderr.count("\n") == 1
+        assert "Traceback" not in done.stderr
+    assert (tmp_path / "taken").read_text() == "old"
+
+
+def test_a_design_that_cannot_be_solved_gets_one_sentence_and_no_folder(
+    file: Path, tmp_path: Path
+) -> None:
+    made = project()
+    files.save(made.with_design(impossible(made.design)), file)
+    done = throwover("sheet", file, "--into", tmp_path / "out")
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert not (tmp_path / "out").exists()
+
+
+def test_help_for_a_stranger() -> None:
+    overview = throwover("--help").stdout
+    for key, paper in PAPERS.items():
+        assert f"throwover {key}" in overview
+        told = throwover(key, "--help").stdout
+        assert ", ".join(paper.kinds) in told
+        assert "--variant" in told
+        assert "exit code: 0" in told

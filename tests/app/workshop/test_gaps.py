@@ -1,0 +1,69 @@
+"""The panel with gaps: it follows the design, and leads to where a gap is."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from app.document import Document
+from app.session import Session
+from app.workshop.gaps import GapsPanel
+from solver import files
+from solver.model import Plate
+from tests.app.leftovers import Keeper
+from tests.app.waiting import Wait
+from tests.example_files import EXAMPLES
+
+CLAMP = next(path for path in EXAMPLES if "chute-clamp" in path.name)
+
+
+@pytest.fixture
+def panel(keep: Keeper, wait: Wait) -> GapsPanel:
+    document = Document(files.load(CLAMP))
+    session = Session(document)
+    document.setParent(session)
+    made = keep(GapsPanel(session))
+    session.setParent(made)
+    made.resize(400, 300)
+    made.show()
+    wait.until(lambda: made.list.count() > 0)
+    return made
+
+
+def test_a_double_click_moves_the_lever_to_the_gap(panel: GapsPanel) -> None:
+    row = next(row for row, remark in enumerate(panel._remarks) if remark.where)
+    item = panel.list.item(row)
+    place = panel.list.visualItemRect(item).center()
+    QTest.mouseClick(panel.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    QTest.mouseDClick(panel.list.viewport(), Qt.MouseButton.LeftButton, pos=place)
+    assert panel._session.travel() == pytest.approx(panel._remarks[row].where, abs=1e-6)
+    named = {ref.name for ref in panel._session.selection}
+    assert named & set(panel._remarks[row].parts)
+
+
+def test_plates_in_one_layer_are_told_and_taken_back(panel: GapsPanel, wait: Wait) -> None:
+    document = panel._session.document
+    assert "Nothing touches" in panel.summary.text()
+    flat = tuple(replace(plate, layer=1) for plate in document.design.plates)
+    document.apply(replace(document.design, plates=flat), "one layer")
+    wait.until(lambda: any(remark.serious for remark in panel._remarks))
+    assert panel.list.item(0).text().startswith("✕")
+    document.undo()
+    wait.until(lambda: not any(remark.serious for remark in panel._remarks))
+
+
+def test_it_rests_while_hidden(panel: GapsPanel, wait: Wait) -> None:
+    document, before = panel._session.document, panel._remarks
+    panel.hide()
+    document.apply(replace(document.design, plates=(Plate("rod", width=90.0),)), "wide")
+    panel._session.refresh()
+    assert panel._remarks is before
+    panel.show()
+    wait.until(lambda: panel._remarks is not before)
+
+
+def test_the_plates_remarks_are_those_of_the_file(panel: GapsPanel) -> None:
+    assert Path(CLAMP).is_file()
+    assert panel.list.count() == len(panel._remarks)
