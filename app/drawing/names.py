@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.drawing.dimension_parts import heading, polar
 from app.drawing.figures import SheetUnits, with_unit
@@ -33,12 +33,22 @@ class Name:
 
 
 def name_all(
-    posed: Posed, view: View, numbers: dict[str, int], units: SheetUnits, placer: Placer
+    posed: Posed,
+    view: View,
+    numbers: dict[str, int],
+    units: SheetUnits,
+    placer: Placer,
+    *,
+    terse: bool = False,
 ) -> list[Element]:
-    """The names of everything in the view, none on another; `placer` learns where they are."""
+    """The names of everything in the view, none on another; `placer` learns where they are.
+
+    Terse ones are short: a hole's number in the table, a load's size.
+    """
     found: list[Element] = []
     for name in (*_rests(posed, view), *_holes(posed, view, numbers), *_parts(posed, view, units)):
-        placed = _placed(name, placer)
+        said = replace(name, text=name.short or name.text) if terse else name
+        placed = _placed(said, placer)
         placer.take(placed)
         found += placed
     return found

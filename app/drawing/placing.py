@@ -21,6 +21,8 @@ Segments = NDArray[np.float64]
 FORBIDDEN = math.inf
 _AIR = 0.8
 """Kept free around a text, mm."""
+_BEYOND = 30.0
+"""The price of each mm beyond the room there is."""
 _CROSSED_TEXT = 400.0
 """The price of a line through a text."""
 
@@ -37,9 +39,15 @@ class Candidate(Generic[_T]):
 
 
 class Placer:
-    """What is on the paper so far. Texts never lie on each other; lines through them cost."""
+    """What is on the paper so far. Texts never lie on each other; lines through them cost.
 
-    def __init__(self, drawn: Iterable[Element] = ()) -> None:
+    So does growing beyond `room` (width and height, mm).
+    """
+
+    def __init__(
+        self, drawn: Iterable[Element] = (), room: tuple[float, float] = (math.inf, math.inf)
+    ) -> None:
+        self._room = room
         self._boxes: list[Box] = []
         self._ink: Segments = np.zeros((0, 4))
         self.take(drawn)
@@ -49,10 +57,11 @@ class Placer:
         parts = [part for element in elements for part in primitives(element)]
         self._boxes += [text_box(part) for part in parts if isinstance(part, Text)]
         self._ink = np.concatenate((self._ink, segments(parts)))
+        self._reach = _extent(self._ink, self._boxes)
 
     def extent(self) -> tuple[float, float, float, float]:
         """Least x, least y, greatest x, greatest y of all that is drawn, mm."""
-        return _extent(self._ink, self._boxes)
+        return self._reach
 
     def cost(self, elements: Sequence[Element]) -> float:
         """What drawing something there costs; FORBIDDEN where its text would lie on another."""
@@ -66,12 +75,23 @@ class Placer:
                 total += 3.0 * ink_in(box, self._ink)
         lines = segments(parts)
         own = [text_box(part) for part in parts if isinstance(part, Text)]
+        total += _BEYOND * self._beyond(lines, own)
         if len(lines):
             reach = _extent(lines, ())
             for other in (*self._boxes, *own):
                 if _near(other, reach) and ink_in(other, lines) > 0.0:
                     total += _CROSSED_TEXT
         return total
+
+    def _beyond(self, lines: Segments, boxes: Sequence[Box]) -> float:
+        """By how much all would be too wide and too high with these, mm."""
+        if math.inf in self._room:
+            return 0.0
+        left, bottom, right, top = self.extent()
+        x1, y1, x2, y2 = _extent(lines, boxes)
+        width, height = max(right, x2) - min(left, x1), max(top, y2) - min(bottom, y1)
+        spare = max(width - max(self._room[0], right - left), 0.0)
+        return spare + max(height - max(self._room[1], top - bottom), 0.0)
 
     def best(self, candidates: Iterable[Candidate[_T]]) -> Candidate[_T] | None:
         """The cheapest candidate, the first of equals; None where none is allowed."""

@@ -109,12 +109,7 @@ def _fitted(poses: Posed, sheet: Sheet, wanted: list[Measure]) -> tuple[_Layout,
     """
     layouts = list(_layouts(sheet))
     wished = scale_of(sheet.scale)
-    if wished is not None:
-        made = view_block(poses, sheet, wanted, wished)
-        for layout in layouts:
-            if made.fits(layout.view):
-                return layout, made, False
-    for scale in scales():
+    for scale in (*((wished,) if wished else ()), *scales()):
         width, height = bare_size(poses, scale)
         roomy = [
             layout
@@ -122,14 +117,14 @@ def _fitted(poses: Posed, sheet: Sheet, wanted: list[Measure]) -> tuple[_Layout,
             if width + _DIMENSION_ROOM <= layout.view.width
             and height + _DIMENSION_ROOM <= layout.view.height
         ]
-        if not roomy:
-            continue
-        made = view_block(poses, sheet, wanted, scale)
-        for layout in roomy:
-            if made.fits(layout.view):
-                return layout, made, wished is not None
-    smallest = view_block(poses, sheet, wanted, scales()[-1])
-    return layouts[-1], smallest, wished is not None
+        for terse in (False, True):
+            for layout in roomy:
+                made = view_block(poses, sheet, wanted, scale, layout.view, terse=terse)
+                if made.fits(layout.view):
+                    return layout, made, wished is not None and scale != wished
+    layout = layouts[-1]
+    smallest = view_block(poses, sheet, wanted, scales()[-1], layout.view, terse=True)
+    return layout, smallest, wished is not None
 
 
 def _layouts(sheet: Sheet) -> Iterator[_Layout]:

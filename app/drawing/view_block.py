@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from app.drawing.arranging import arrange, as_chosen, extension_lines, in_rows, sides_of
+from app.drawing.arranging import (
+    FIRST_ROW,
+    ROW,
+    arrange,
+    as_chosen,
+    extension_lines,
+    in_rows,
+    sides_of,
+)
 from app.drawing.dimensioning import Distance, Measure
 from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Element, Place
@@ -52,21 +61,44 @@ def bare_size(posed: Posed, scale: float) -> tuple[float, float]:
     return right - left, top - bottom
 
 
-def view_block(posed: Posed, sheet: Sheet, wanted: list[Measure], scale: float) -> ViewBlock:
-    """The view at a scale, wherever it comes to lie."""
+def view_block(
+    posed: Posed,
+    sheet: Sheet,
+    wanted: list[Measure],
+    scale: float,
+    area: Area | None = None,
+    *,
+    terse: bool = False,
+) -> ViewBlock:
+    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area.
+
+    Terse names take less room.
+    """
     view = View(scale)
     drawn: list[Element] = draw_linkage(posed, view)
-    placer = Placer(drawn)
+    room = (math.inf, math.inf) if area is None else _room(area, wanted)
+    placer = Placer(drawn, room)
     numbers = hole_numbers(posed, datum_of(posed.design, sheet.datum))
     outer = [one for one in wanted if isinstance(one, Distance) and one.angle is not None]
     inner = [one for one in wanted if one not in outer]
     drawn += arrange(inner, posed, view, placer)
     sides = sides_of(outer, view, placer)
-    keep_off = Placer(drawn)
+    keep_off = Placer(drawn, room)
     keep_off.take(extension_lines(sides, view, placer))
-    names = name_all(posed, view, numbers, sheet.units, keep_off)
+    names = name_all(posed, view, numbers, sheet.units, keep_off, terse=terse)
     placer.take(names)
     drawn += [*names, *in_rows(sides, view, placer)]
     datum = datum_of(posed.design, sheet.datum)
     chosen = tuple(as_chosen(drawn, sheet.dimensions))
     return ViewBlock(scale, chosen, bounds(drawn), view(place_of(posed.design, datum)))
+
+
+def _room(area: Area, wanted: list[Measure]) -> tuple[float, float]:
+    """What the rows of dimensions outside leave of an area, mm."""
+    ways = [one.angle for one in wanted if isinstance(one, Distance) and one.angle is not None]
+    across, up = ways.count(0.0), ways.count(90.0)
+    return area.width - _rows(up), area.height - _rows(across)
+
+
+def _rows(count: int) -> float:
+    return FIRST_ROW + ROW * min(count, 3) if count else 0.0

@@ -23,10 +23,15 @@ def solved(path: Path) -> tuple[Project, Analysis]:
 
 def sheet_of(path: Path, **changes: object) -> tuple[Drawing, ...]:
     """The pages of an example whose sheet is changed so."""
+    return _composed(path, tuple(sorted(changes.items())))
+
+
+@cache
+def _composed(path: Path, changes: tuple[tuple[str, object], ...]) -> tuple[Drawing, ...]:
     project, analysis = solved(path)
     # What the fields of a sheet may be, its own constructor knows; mypy cannot see it here.
-    changed = replace(project, sheet=replace(project.sheet, **changes))  # type: ignore[arg-type]
-    return compose(changed, analysis, today=DAY)
+    sheet = replace(project.sheet, **dict(changes))  # type: ignore[arg-type]
+    return compose(replace(project, sheet=sheet), analysis, today=DAY)
 
 
 def rows_under(pages: tuple[Drawing, ...], head: str) -> list[dict[str, str]]:
