@@ -68,8 +68,9 @@ def test_the_work_of_the_hand_is_the_gain_in_energy(design: Design) -> None:
     assert abs(work - gain) < 1e-8 * scale + 1e-9
 
 
+# Without plates: the chords that stand for their round ends are not quite their own mirror image.
 @SOME
-@given(linkages())
+@given(linkages(plates=False))
 def test_a_mirror_image_reads_the_same(design: Design) -> None:
     one, other = taken(design), taken(mirrored(design))
     assume(decided(one))
