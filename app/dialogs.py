@@ -16,26 +16,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.cautions import AID
+from app.cautions import CAUTIONS as CAUTION_LIST
 from app.examples import SUFFIX
 
 Answer = Literal["save", "discard", "cancel"]
 _FILTER = f"Throwover projects (*{SUFFIX});;All files (*)"
 
-CAUTIONS = """\
+_HTML_CAUTIONS = "\n".join(f"<li>{caution}</li>" for caution in CAUTION_LIST)
+CAUTIONS = f"""\
 <h3>A sprung lever stores energy</h3>
 <ul>
-<li>Wear eye protection when you fit, preload or remove a spring; hold both its ends.</li>
-<li>Keep fingers and hands out of the throw: past dead centre the lever goes by itself,
-and where links close on each other they pinch or cut.</li>
-<li>Leave gaps that a finger cannot be caught in, or close them with a guard (ISO 13854 gives
-the least gaps for parts of the body).</li>
-<li>Secure the lever before you work on the machine; take the spring out if you can.</li>
-<li>Try a prototype slowly and with a weaker spring first, and look at pins and welds again after
-some hundred throws.</li>
+{_HTML_CAUTIONS}
 </ul>
-<p>Throwover is an aid to design. It computes rigid links, dry pins and ideal springs; wear, impact,
-clearance and weak material are not in it. Test what you build. Where people can be hurt, follow
-your local codes and have the work done or checked by someone licensed for it.</p>
+<p>{AID}</p>
 """
 
 TOUR = """\

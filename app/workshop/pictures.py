@@ -40,7 +40,7 @@ def sketch(project: Project, analysis: Analysis, size: tuple[float, float]) -> P
     )
     rounded = [one for one in _ROUND if one >= least] or [least]
     for parts in rounded:
-        block = view_block(poses, project.sheet, [], 1.0 / parts)
+        block = view_block(poses, project.sheet, [], 1.0 / parts, area)
         if block.fits(area):
             break
     scale = f"1:{parts:g}" if parts >= 1.0 else f"{1.0 / parts:g}:1"

@@ -5,14 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import cast
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QHBoxLayout,
     QLabel,
     QListWidget,
-    QPushButton,
     QScrollArea,
     QSplitter,
     QTabWidget,
@@ -29,6 +28,7 @@ from app.inspect.rows import Value
 from app.session import Session
 from app.settings import Settings
 from app.workshop import choices, sheet_rows
+from app.workshop.buttons import Buttons
 from app.workshop.dimension_list import DimensionList
 from app.workshop.files_and_print import export, print_paper
 from app.workshop.page_view import PageView
@@ -59,7 +59,7 @@ class Preview(QDialog):
         self.dimensions = DimensionList(self)
         self.said = QLabel(self)
         self._pause = QTimer(self, singleShot=True, interval=_PAUSE)
-        self._buttons = _Buttons(self)
+        self._buttons = Buttons(self)
         self._lay_out()
         self._follow()
         self.resize(1180, 760)
@@ -341,56 +341,3 @@ class Preview(QDialog):
     def _name(self) -> str:
         path = self._session.document.path
         return path.stem if path is not None else self._project.title
-
-
-class _Buttons(QWidget):
-    """The row over the page."""
-
-    wanted = Signal(str)
-
-    _ROW = (
-        ("fit", "Fit", "Show the whole page (Ctrl+0)."),
-        ("smaller", "−", "Show the page smaller."),
-        ("larger", "+", "Show the page larger."),
-        ("true", "True size", "Show the page as large as it is on paper, as far as known."),
-        ("write", "Write a file…", "Write this paper to a file."),
-        ("print", "Print…", "Print this paper at true size."),
-    )
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self.hide()
-        self._zoom = QLabel(parent)
-        self.buttons: dict[str, QPushButton] = {}
-        for key, text, tip in self._ROW:
-            button = QPushButton(text, parent)
-            button.setToolTip(tip)
-            button.setAccessibleName(tip.rstrip("."))
-            button.setAutoDefault(False)
-            button.clicked.connect(lambda _=False, key=key: self.wanted.emit(key))
-            if len(text) == 1:
-                button.setFixedWidth(36)
-            self.buttons[key] = button
-
-    def row(self, chooser: QWidget) -> QHBoxLayout:
-        """The chooser and the buttons side by side."""
-        made = QHBoxLayout()
-        made.addWidget(chooser)
-        for key in ("fit", "smaller"):
-            made.addWidget(self.buttons[key])
-        made.addWidget(self._zoom)
-        for key in ("larger", "true"):
-            made.addWidget(self.buttons[key])
-        made.addStretch(1)
-        for key in ("write", "print"):
-            made.addWidget(self.buttons[key])
-        return made
-
-    def show_zoom(self, zoom: float) -> None:
-        """Tell how large the page is shown."""
-        self._zoom.setText(f"{100.0 * zoom:.0f} %")
-
-    def enable(self, able: bool) -> None:
-        """Whether there are pages to be written."""
-        for key in ("write", "print"):
-            self.buttons[key].setEnabled(able)
