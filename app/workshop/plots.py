@@ -131,7 +131,7 @@ def _marks(plot: Plot, frame: _Frame, placer: Placer) -> Iterator[Element]:
         places = [
             (x + side, y)
             for y in np.linspace(_BOTTOM + 1.0, frame.top - 3.6, 12)
-            for side in (1.0, -1.0 - width)
+            for side in _sides(plot, frame, value, width)
             if x + side > _LEFT and x + side + width < frame.right
         ]
         found = placer.best(
@@ -141,6 +141,17 @@ def _marks(plot: Plot, frame: _Frame, placer: Placer) -> Iterator[Element]:
         if found is not None:
             placer.take(found.elements)
             yield from found.elements
+
+
+def _sides(plot: Plot, frame: _Frame, value: float, width: float) -> tuple[float, ...]:
+    """How far from its line (mm) a mark's name may begin: beside it, or beside its zone."""
+    found = [1.0, -1.0 - width]
+    x = frame.at(value, 0.0)[0]
+    for start, end in plot.zones:
+        if start <= value <= end:
+            left, right = (frame.at(edge, 0.0)[0] for edge in (start, end))
+            found += [right - x + 1.0, left - x - 1.0 - width]
+    return tuple(found)
 
 
 def _names(plot: Plot, courses: Sequence[Polyline], placer: Placer) -> Iterator[Element]:
