@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 )
 
 from app.drawing.boxes import Primitive, base_left, primitives
-from app.drawing.metrics import em_of, text_width
+from app.drawing.metrics import em_of, plain, text_width
 from app.drawing.model import PATTERNS, Arc, Circle, Drawing, Layer, Line, Place, Polyline, Text
 
 _FAMILIES = ("DejaVu Sans", "Verdana", "Arial", "Liberation Sans")
@@ -101,7 +101,8 @@ class _Paint:
         font, capital = _font(text.bold)
         scale = text.height / capital if capital > 0.0 else em_of(text.height) / _PIXELS
         room = text_width(text.text, text.height, text.bold)
-        natural = QFontMetricsF(font).horizontalAdvance(text.text) * scale
+        shown = plain(text.text)  # a control character would break an SVG file
+        natural = QFontMetricsF(font).horizontalAdvance(shown) * scale
         squeeze = min(1.0, room / natural) if natural > 0.0 else 1.0
         x, y = base_left(text)
         spare = room - natural * squeeze
@@ -113,7 +114,7 @@ class _Paint:
         self._painter.scale(scale * squeeze, scale)
         self._painter.setFont(font)
         self._painter.setPen(QPen(Qt.GlobalColor.black))
-        self._painter.drawText(QPointF(0.0, 0.0), text.text)
+        self._painter.drawText(QPointF(0.0, 0.0), shown)
         self._painter.restore()
 
 

@@ -1,7 +1,10 @@
 import os
 from pathlib import Path
+from xml.etree import ElementTree
 
+import pypdfium2
 import pytest
+from ezdxf.filemanagement import readfile
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtPrintSupport import QPrinter
 
@@ -56,6 +59,24 @@ def test_every_example_in_every_format(path: Path, kind: Format, tmp_path: Path)
     assert sorted(tmp_path.iterdir()) == sorted(written)
     for one in written:
         assert one.read_bytes().startswith(BEGINNINGS[kind])
+
+
+@pytest.mark.parametrize("kind", FORMATS)
+@pytest.mark.parametrize(
+    "title", ["\U0001f34e\U0001f468\u200d\U0001f33e", "\u202eשלום", "a\x00b", "../../x"]
+)
+def test_no_title_breaks_a_file(title: str, kind: Format, tmp_path: Path) -> None:
+    page = Drawing(PAGE.size, (*PAGE.elements, Text(title, (20.0, 200.0))), title=title)
+    (written,) = write((page,), tmp_path / f"sheet.{kind}", kind)
+    assert list(tmp_path.iterdir()) == [written]
+    if kind == "svg":
+        ElementTree.parse(written)
+    elif kind == "pdf":
+        pypdfium2.PdfDocument(written).close()
+    elif kind == "dxf":
+        assert not readfile(written).audit().errors
+    else:
+        assert not QImage(str(written)).isNull()
 
 
 def test_later_pages_are_numbered(tmp_path: Path) -> None:
@@ -132,8 +153,6 @@ def test_printing_is_at_true_size(qapp: object, tmp_path: Path) -> None:
     printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
     printer.setOutputFileName(str(tmp_path / "printed.pdf"))
     print_pages(printer, (PAGE, PAGE))
-    import pypdfium2
-
     document = pypdfium2.PdfDocument(tmp_path / "printed.pdf")
     widths = [page.get_width() / 72.0 * 25.4 for page in document]
     document.close()

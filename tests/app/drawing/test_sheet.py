@@ -6,13 +6,25 @@ import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
 from app.drawing.dimensioning import Distance
-from app.drawing.model import Circle, Drawing, LinearDimension
+from app.drawing.model import Circle, Drawing, LinearDimension, Text
+from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, SIZES, sheet_size
 from app.drawing.placing import bounds
+from app.drawing.poses import posed
 from app.drawing.sheet import compose, dimension_choices
+from app.drawing.view_block import view_block
 from solver.errors import DesignProblem
+from solver.layouts import LAYOUTS, Layout
 from solver.model import Stops
-from solver.project import DimensionChoice, OwnDimension, Project
+from solver.project import (
+    AngleFrom,
+    DimensionChoice,
+    Display,
+    OwnDimension,
+    Project,
+    Sheet,
+    Variant,
+)
 from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved
 from tests.example_files import EXAMPLES, named
 
@@ -255,6 +267,28 @@ def test_hostile_words_are_fitted(text: str) -> None:
     project, _ = solved(FLAP)
     pages = compose(hostile(project, text), today=DAY)
     assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+@pytest.mark.parametrize("layout", LAYOUTS, ids=lambda layout: layout.key)
+@pytest.mark.parametrize("angle_from", ["upright", "x"])
+def test_starting_layouts_have_sheets(layout: Layout, angle_from: AngleFrom) -> None:
+    project = Project(
+        "lever", (Variant("first", layout.build()),), display=Display("metric", angle_from)
+    )
+    pages = compose(replace(project, sheet=Sheet(size="A4", levers=4)), today=DAY)
+    assert [fault for page in pages for fault in overlaps(page)] == []
+    assert "A row of 4 such levers" in said(pages)
+
+
+def test_where_names_do_not_fit_holes_keep_their_numbers() -> None:
+    project, analysis = solved(TWIN)
+    poses = posed(analysis)
+    short, full = (
+        view_block(poses, project.sheet, [], 0.2, terse=terse).elements for terse in (True, False)
+    )
+    numbers = {str(number) for number in hole_numbers(poses, "lever pivot").values()}
+    assert numbers <= {one.text for one in short if isinstance(one, Text)}
+    assert "1 lever pivot" in {one.text for one in full if isinstance(one, Text)}
 
 
 def test_distances_know_their_direction() -> None:
