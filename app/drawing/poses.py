@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from app.drawing.model import Place
 from solver.analysis import Analysis
-from solver.model import FRAME, Design, ExtensionSpring, Link, TorsionSpring
+from solver.holes import spring_pin
+from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.outlines import layer_of
 from solver.rebase import rebase
 
@@ -98,24 +99,9 @@ def spring_ends(design: Design) -> set[str]:
     return ends
 
 
-def end_pins(design: Design) -> dict[str, float]:
-    """The diameter (mm) of the pin that each spring end sits on, by its point."""
-    pins: dict[str, float] = {}
-    for spring in design.springs:
-        if not isinstance(spring, TorsionSpring):
-            for name in (spring.a, spring.b):
-                pins[name] = max(pins.get(name, 0.0), spring.end_pin_diameter)
-    return pins
-
-
 def pin_at(design: Design, point: str) -> float | None:
     """The diameter (mm) of the pin at a point; None where nothing turns or hangs there."""
     turns = len(design.links_at(point)) > 1 or any(s.point == point for s in design.sliders)
     if turns:
         return design.pivot_at(point).pin_diameter
-    return end_pins(design).get(point)
-
-
-def is_pull(spring: object) -> bool:
-    """Whether a spring hangs in hooks."""
-    return isinstance(spring, ExtensionSpring)
+    return spring_pin(design, point)
