@@ -30,6 +30,7 @@ BASE_UNITS: dict[Quantity, str] = {
     "angular_rate": "N*mm/deg",
     "mass": "kg",
     "ratio": "1",
+    "percent": "%",
     "count": "1",
     "acceleration": "m/s^2",
 }

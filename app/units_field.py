@@ -26,6 +26,7 @@ _STEPS: dict[Quantity, tuple[float, float]] = {
     "angular_rate": (1.0, 0.01),
     "mass": (0.05, 0.1),
     "ratio": (0.01, 0.01),
+    "percent": (1.0, 1.0),
     "count": (1.0, 1.0),
     "acceleration": (0.1, 0.1),
 }

@@ -1,7 +1,7 @@
 """Quantities as people read and type them; plain floats in base units everywhere else.
 
 Base units: length mm, angle and direction degree, force N, torque N·mm, energy mJ (= N·mm),
-rate N/mm, angular_rate N·mm per degree, mass kg, ratio and count 1, acceleration m/s².
+rate N/mm, angular_rate N·mm per degree, mass kg, ratio and count 1, percent %, acceleration m/s².
 
 A direction is an angle from +x in the design and obeys `Display.angle_from` on screen; it is
 never wrapped, because a stop at 190° and one at -170° are different stops.
@@ -32,6 +32,7 @@ Quantity = Literal[
     "angular_rate",
     "mass",
     "ratio",
+    "percent",
     "count",
     "acceleration",
 ]
@@ -73,6 +74,7 @@ _FOOT = 0.3048
 
 _DEGREE = _Unit("°", 1.0, (1, 2))
 _BARE = _Unit("", 1.0, (3, 3))
+_PERCENT = _Unit("%", 1.0, (1, 1))
 _WHOLE = _Unit("", 1.0, (0, 0))
 
 _KINDS: Mapping[Quantity, _Kind] = {
@@ -107,6 +109,7 @@ _KINDS: Mapping[Quantity, _Kind] = {
         *(_Unit("kg", 1.0, (3, 3)), _Unit("lb", _POUND, (3, 3))),
     ),
     "ratio": _Kind("a plain number", "0.15 or 15 %", "unity", _BARE, _BARE),
+    "percent": _Kind("a percentage", "10 %", "percent", _PERCENT, _PERCENT),
     "count": _Kind("a whole number", "3", "unity", _WHOLE, _WHOLE),
     "acceleration": _Kind(
         *("an acceleration", "9.81 m/s² or 32.2 ft/s²", "m/s**2"),

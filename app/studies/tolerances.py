@@ -51,10 +51,10 @@ ROWS: tuple[Row, ...] = (
     _number("hole", "Each hole, ±", "length", "What a hole may be off by in x and in y."),
     _number("stop", "Each rest, ±", "angle", "What each stop may be off by."),
     Heading("springs", "Springs"),
-    _number("rate", "Rate, ± %", "ratio", "What a spring's rate may be off by, in per cent."),
+    _number("rate", "Rate, ±", "percent", "What a spring's rate may be off by."),
     _number("free_length", "Free length, ±", "length", "What a free length may be off by."),
     _number("free_angle", "Free angle, ±", "angle", "For torsion springs."),
-    _number("initial_tension", "Initial tension, ± %", "ratio", "For extension springs."),
+    _number("initial_tension", "Initial tension, ±", "percent", "For extension springs."),
     Heading("rest", "Friction and loads"),
     _number(
         "friction_least",
@@ -68,7 +68,7 @@ ROWS: tuple[Row, ...] = (
         "ratio",
         "On a dry day all friction is this many times what the design says.",
     ),
-    _number("load", "Loads, ± %", "ratio", "What weights and loads may be off by, in per cent."),
+    _number("load", "Loads, ±", "percent", "What weights and loads may be off by."),
     Heading("law", "All of them"),
     Choice(
         "spread",
