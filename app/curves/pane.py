@@ -4,6 +4,7 @@ Everything but the curves is drawn in the pixels of the plot's view box, which k
 line widths exact and lets one item draw the whole grid in one call.
 """
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -12,7 +13,7 @@ import numpy as np
 import pyqtgraph as pg
 from numpy.typing import NDArray
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
 
 from app.curves.scale import Scale, tick_text
@@ -20,6 +21,9 @@ from app.label_places import Label, Placed, arrange
 from app.theme import Theme
 
 Curve = NDArray[np.float64]
+
+HATCH = 8.0
+"""Pixels between the strokes across a hang zone, along the travel."""
 
 HANDLE = 5.0
 """Half the width of the cursor's handle, pixels."""
@@ -95,6 +99,8 @@ class Backdrop(QGraphicsItem):
         """Draw grid, bands, lines and arrows."""
         pane, theme = self._pane, self._pane.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+        for start, end in pane.marks.bands:
+            self._paint_band(painter, start, end)
         painter.setPen(QPen(theme.grid_major, 0))
         painter.drawLines(self._grid)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -102,8 +108,6 @@ class Backdrop(QGraphicsItem):
             painter.setBrush(colour)
             painter.drawPolygon(outline)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        for start, end in pane.marks.bands:
-            self._paint_band(painter, start, end)
         if self._zero is not None:
             painter.setPen(QPen(theme.faint_ink, 0))
             painter.drawLine(self._zero)
@@ -115,14 +119,22 @@ class Backdrop(QGraphicsItem):
             self._paint_arrow(painter, travel, way)
 
     def _paint_band(self, painter: QPainter, start: float, end: float) -> None:
+        # Opaque and hatched by lines: a translucent fill and a pattern take many times as long.
         pane = self._pane
-        left, right = pane.across(start), pane.across(end)
-        band = QRectF(left, 0, max(right - left, 1.0), pane.rect.height())
-        tone = pane.theme.hang
-        painter.fillRect(band, tone)
-        hatching = QColor(tone)
-        hatching.setAlpha(min(255, 2 * tone.alpha()))
-        painter.fillRect(band, QBrush(hatching, Qt.BrushStyle.BDiagPattern))
+        left, height = pane.across(start), pane.rect.height()
+        right = max(pane.across(end), left + 1.0)
+        tone = _laid_on(pane.theme.hang, pane.theme.paper)
+        painter.fillRect(QRectF(left, 0, right - left, height), tone)
+        strokes = []
+        foot = math.ceil(left / HATCH) * HATCH
+        while foot < right + height:
+            low, high = min(height, foot - left), max(0.0, foot - right)
+            strokes.append(QLineF(foot - low, low, foot - high, high))
+            foot += HATCH
+        hatching = QColor(pane.theme.hang)
+        hatching.setAlpha(min(255, 2 * hatching.alpha()))
+        painter.setPen(QPen(_laid_on(hatching, tone), 0))
+        painter.drawLines(strokes)
 
     def _paint_arrow(self, painter: QPainter, travel: float, way: int) -> None:
         pane = self._pane
@@ -353,6 +365,15 @@ class Pane:
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
         self._backdrop.rebuild()
         self.place_labels()
+
+
+def _laid_on(tone: QColor, ground: QColor) -> QColor:
+    """The opaque colour that a translucent one makes on a ground."""
+    share = tone.alphaF()
+    pairs = (
+        (tone.red(), ground.red()), (tone.green(), ground.green()), (tone.blue(), ground.blue())
+    )  # fmt: skip
+    return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
 
 
 def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:
