@@ -19,7 +19,7 @@ if sys.version_info < (3, 11):  # noqa: UP036 - people do run it with an older o
 from setup_env import ENVIRONMENT, ROOT, prepare, prepare_without_qt, program_of
 from system_libraries import SetupError
 
-_SOLVER_TESTS = ("tests/solver", "tests/outside")
+_ALL_CORES = ("--numprocesses=auto", "--dist=worksteal")
 
 
 def main() -> int:
@@ -54,8 +54,9 @@ def _steps(
         ("lint-imports", [program_of(ENVIRONMENT, "lint-imports")]),
     ]
     if bare:
-        steps.append(("solver tests without Qt", [bare, "-m", "pytest", "-q", *_SOLVER_TESTS]))
-    return [*steps, ("pytest", [python, "-m", "pytest", *for_pytest])]
+        solver = [bare, "-m", "pytest", "-q", *_ALL_CORES, "tests/solver"]
+        steps.append(("solver tests without Qt", solver))
+    return [*steps, ("pytest", [python, "-m", "pytest", *_ALL_CORES, *for_pytest])]
 
 
 def _passes(name: str, command: list[str | Path]) -> bool:
