@@ -54,7 +54,7 @@ def _steps(
         ("lint-imports", [program_of(ENVIRONMENT, "lint-imports")]),
     ]
     if bare:
-        solver = [bare, "-m", "pytest", "-q", *_ALL_CORES, "tests/solver"]
+        solver: list[str | Path] = [bare, "-m", "pytest", "-q", *_ALL_CORES, "tests/solver"]
         steps.append(("solver tests without Qt", solver))
     return [*steps, ("pytest", [python, "-m", "pytest", *_ALL_CORES, *for_pytest])]
 
