@@ -245,7 +245,7 @@ def _paint_row(
     middle = int(Qt.AlignmentFlag.AlignVCenter)
     painter.setPen(QPen(PAPER.grid_major, 0.6))
     painter.drawLine(box.bottomLeft(), box.bottomRight())
-    font = _font(pixels, heavy=not row.cells)
+    font = _font(pixels, heavy=not (row.cells or row.remark))
     wide = _label_width(len(columns)) if row.cells else box.width()
     label = QRectF(box.left(), box.top(), wide, box.height())
     text = QFontMetricsF(font).elidedText(row.label, Qt.TextElideMode.ElideRight, label.width())

@@ -106,12 +106,13 @@ class Table(QTreeWidget):
         self.setColumnCount(variants + 2)
         group: QTreeWidgetItem | None = None
         for key, line in fresh.items():
-            if not line.cells or group is None:
+            if not (line.cells or line.remark) or group is None:
                 item = group = QTreeWidgetItem(self)
                 item.setFlags(Qt.ItemFlag.ItemIsEnabled)
                 item.setFirstColumnSpanned(True)
             else:
                 item = QTreeWidgetItem(group)
+                item.setFirstColumnSpanned(line.remark)
             self._items[key] = item
         self.expandAll()
         self._set_widths(variants)
@@ -145,7 +146,7 @@ class Table(QTreeWidget):
         item.setText(_LABEL, line.label)
         item.setToolTip(_LABEL, line.label)
         if not line.cells:
-            item.setFont(_LABEL, _weighted(self.font(), heavy=True))
+            item.setFont(_LABEL, _weighted(self.font(), heavy=not line.remark))
             return
         item.setText(_UNIT, line.unit)
         for column, cell in enumerate(line.cells, start=_FIRST):

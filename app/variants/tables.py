@@ -16,9 +16,11 @@ from typing import Any, Literal
 from app import report
 from app.study_words import percent
 from app.variants.comparison import Comparison, Entry
+from app.variants.copies_words import copies_words, share_words
 from solver import compare, units
 from solver.changes import changes
 from solver.project import Display, Project, Variant
+from solver.quantiles import Share
 from solver.results import LimitResult
 from solver.units import Quantity
 
@@ -28,7 +30,8 @@ BEST = "◆"
 """What stands before the best of a row, besides bold type."""
 LEGEND = f"{BEST} and bold: best of the row. In brackets: difference to 1."
 LIMITS_HEAD = "Limits: room left (✓ holds, ✕ fails)"
-COPIES_HEAD = "Of many copies, each off by its tolerances, hold"
+COPIES_HEAD = "Of many copies, each off by its tolerances, hold (95 % range)"
+WORST_HEAD = "Holds with all tolerances at their worst"
 _SAME = "Nothing that counts is different."
 
 
@@ -54,12 +57,16 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line of the table; `cells` is empty for the heading of a group."""
+    """One line of the table; `cells` is empty for the heading of a group.
+
+    It is empty too for `remark`s, words below a heading.
+    """
 
     key: str
     label: str
     unit: str = ""
     cells: tuple[Cell, ...] = ()
+    remark: bool = False
 
 
 def lines(comparison: Comparison) -> tuple[Line, ...]:
@@ -138,37 +145,75 @@ def _limit_line(row: compare.LimitRow, comparison: Comparison) -> Line:
 
 
 def _copies_lines(comparison: Comparison, limits: tuple[compare.LimitRow, ...]) -> list[Line]:
-    """How many copies hold all limits and each of them; empty while nothing is known of copies."""
+    """How many copies hold all limits and each of them, and what the worst copy does.
+
+    Empty while nothing is known of copies.
+    """
     if all(entry.copies is None for entry in comparison.entries):
         return []
     rows = [("all", "All limits hold"), *((row.key, row.label) for row in limits)]
-    return [
-        Line("copies", COPIES_HEAD),
-        *(Line(f"copies {key}", label, "", _copies_cells(comparison, key)) for key, label in rows),
+    told = enumerate(copies_words(comparison))
+    made = [Line("shares", COPIES_HEAD)]
+    made += [Line(f"tolerances {at}", words, remark=True) for at, words in told]
+    made += [
+        Line(f"copies {key}", label, "", _copies_cells(comparison, key)) for key, label in rows
     ]
+    if limits:
+        made.append(Line("worst", WORST_HEAD))
+        made += [_worst_line(comparison, row) for row in limits]
+    return made
 
 
 def _copies_cells(comparison: Comparison, key: str) -> tuple[Cell, ...]:
-    shares = [copies_share(entry, key) for entry in comparison.entries]
+    held = [_held(entry, key) for entry in comparison.entries]
+    shares = [percent(copies_share(entry, key)) for entry in comparison.entries]
     texts = [
-        percent(share) if entry.copies or entry.analysis is None else "…"
-        for entry, share in zip(comparison.entries, shares, strict=True)
+        "…" if entry.copies is None and entry.analysis else share_words(each) if each else "–"
+        for entry, each in zip(comparison.entries, held, strict=True)
     ]
-    known = [share for share in shares if not math.isnan(share)]
+    known = [copies_share(entry, key) for entry in comparison.entries if _held(entry, key)]
     top = percent(max(known)) if len(known) > 1 else ""
-    best = [text == top for text in texts]
+    best = [share == top for share in shares]
     some = sum(best) < len(known)
     return tuple(Cell(text, best=some and each) for text, each in zip(texts, best, strict=True))
 
 
 def copies_share(entry: Entry, key: str) -> float:
     """The share of copies that hold the limit on a reading, or "all" limits; NaN: not known."""
+    held = _held(entry, key)
+    return math.nan if held is None else held.share
+
+
+def _held(entry: Entry, key: str) -> Share | None:
+    """How many copies hold the limit on a reading, or "all" limits."""
     if entry.copies is None:
-        return math.nan
+        return None
     if key == "all":
-        return entry.copies.all_limits.share
-    held = [each.holds.share for each in entry.copies.limits if each.limit.reading == key]
-    return min(held, default=math.nan)
+        return entry.copies.all_limits
+    held = [each.holds for each in entry.copies.limits if each.limit.reading == key]
+    return min(held, key=lambda share: share.share, default=None)
+
+
+def _worst(entry: Entry, key: str) -> tuple[float, bool] | None:
+    """A limited reading with all tolerances at their worst, in base units, and whether it holds."""
+    limits = () if entry.copies is None else entry.copies.limits
+    found = [each for each in limits if each.limit.reading == key]
+    failing = [each for each in found if not each.worst_holds]
+    return next(((each.worst, each.worst_holds) for each in (*failing, *found)), None)
+
+
+def _worst_line(comparison: Comparison, row: compare.LimitRow) -> Line:
+    cells = []
+    for entry in comparison.entries:
+        worst = _worst(entry, row.key)
+        if worst is None:
+            cells.append(Cell("…" if entry.copies is None and entry.analysis else "–"))
+            continue
+        value, holds = worst
+        told = units.show(value, row.quantity, comparison.display)
+        after = "" if math.isnan(value) else f" ({told})"
+        cells.append(Cell(f"{'yes' if holds else 'no'}{after}", state="good" if holds else "bad"))
+    return Line(f"worst {row.key}", row.label, "", tuple(cells))
 
 
 def _bounds(result: LimitResult | None, display: Display) -> str:
@@ -217,7 +262,7 @@ def as_text(comparison: Comparison) -> str:
     out += ["", " " * width + "".join(f"{e.number:>{column}}" for e in comparison.entries)]
     for row in rows:
         if not row.cells:
-            out += ["", row.label]
+            out += [f"  {row.label}"] if row.remark else ["", row.label]
             continue
         cells = "".join(f"{_full(row, cell):>{column}}" for cell in row.cells)
         out.append(f"  {row.label:<{width - 2}}{cells}")
@@ -279,6 +324,7 @@ def _copies(entry: Entry) -> dict[str, Any] | None:
         "of": entry.copies.copies,
         "all_limits": copies_share(entry, "all"),
         "limits": {key: copies_share(entry, key) for key in keys},
+        "worst_holds": {key: worst[1] for key in keys if (worst := _worst(entry, key))},
     }
 
 
@@ -335,7 +381,8 @@ def _csv_copies(
     comparison: Comparison, limits: tuple[compare.LimitRow, ...]
 ) -> Iterator[list[str]]:
     entries = comparison.entries
-    for line in _copies_lines(comparison, limits)[1:]:
+    shown = _copies_lines(comparison, limits)
+    for line in (each for each in shown if each.key.startswith("copies ")):
         shares = [copies_share(entry, line.key.removeprefix("copies ")) for entry in entries]
         more = [share - shares[0] for share in shares[1:]]
         best = [index for index, cell in enumerate(line.cells) if cell.best]

@@ -5,6 +5,7 @@ import io
 import json
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from app.variants.comparison import (
     plots,
     share_at,
     travel_of,
+    with_copies,
 )
 from app.variants.outcomes import Outcomes, outcome_of
 from solver import units
@@ -204,3 +206,30 @@ def test_both_variants_of_the_example_do_their_job_with_something_to_spare() -> 
             assert most is None or value <= 0.9 * most, result.sentence
         assert variant.note
         assert "Try this:" in variant.design.notes
+
+
+def test_it_says_what_copies_are_off_by_how_sure_shares_are_and_what_the_worst_does() -> None:
+    shown = with_copies(comparison(0, 1, project=example()))
+    text = tables.as_text(shown)
+    assert "copies; holes ±0.3 mm, rests ±0.5°, rate ±10 %" in text
+    assert text.count("friction × 0.6 … 1.6") == 1
+    by_key = {line.key: line for line in tables.lines(shown)}
+    for index, entry in enumerate(shown.entries):
+        assert entry.copies is not None
+        low = 100.0 * entry.copies.all_limits.low
+        told = by_key["copies all"].cells[index].value
+        assert float(told.partition("(")[2].partition("–")[0]) == pytest.approx(low, abs=0.06)
+        for limit in entry.copies.limits:
+            cell = by_key[f"worst {limit.limit.reading}"].cells[index]
+            assert cell.value.startswith("yes (" if limit.worst_holds else "no (")
+
+
+def test_variants_with_other_tolerances_are_told_apart() -> None:
+    project = example()
+    first, second = project.variants
+    loose = replace(second.design.tolerances, hole=0.8)
+    second = replace(second, design=replace(second.design, tolerances=loose))
+    project = replace(project, variants=(first, second))
+    text = tables.as_text(with_copies(comparison(0, 1, project=project)))
+    assert "  1: holes ±0.3 mm" in text
+    assert "  2: holes ±0.8 mm" in text

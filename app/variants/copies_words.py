@@ -1,0 +1,86 @@
+"""What the copies of compared variants are off by, and how sure their shares are, in words."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from app.study_words import count, percent
+from solver import units
+from solver.model import Design, ExtensionSpring, TorsionSpring
+from solver.project import Display
+from solver.quantiles import Share
+
+if TYPE_CHECKING:
+    from app.variants.comparison import Comparison
+
+_LONGEST = 66
+"""Characters of a line; as many fit into the narrowest table."""
+
+_TIED = "\N{NO-BREAK SPACE}"
+"""Between the words of one tolerance, which stay together."""
+
+
+def copies_words(comparison: Comparison) -> tuple[str, ...]:
+    """How many copies were made and what each variant's are off by, in lines of a table.
+
+    Variants with the same tolerances are told once; those without copies are left out.
+    """
+    known = [entry for entry in comparison.entries if entry.copies is not None]
+    alike: dict[str, list[str]] = {}
+    for entry in known:
+        told = tolerances(entry.outcome.design, comparison.display)
+        alike.setdefault(told, []).append(str(entry.number))
+    made = " or ".join(dict.fromkeys(count(e.copies.copies) for e in known if e.copies))
+    if len(alike) == 1:
+        return tuple(_wrapped(f"{made} copies; {next(iter(alike))}"))
+    lines = [f"{made} copies of each"] if made else []
+    for told, numbers in alike.items():
+        lines += _wrapped(f"{', '.join(numbers)}: {told}")
+    return tuple(lines)
+
+
+def tolerances(design: Design, display: Display) -> str:
+    """What copies of a design may be off by, of the kinds of parts that it has."""
+    return ", ".join(part.replace(" ", _TIED) for part in _parts(design, display))
+
+
+def share_words(share: Share) -> str:
+    """A share and the 95 % range behind it, such as “98.0 % (97.3–98.5)”."""
+    low, high = (percent(end).removesuffix(" %") for end in (share.low, share.high))
+    return f"{percent(share.count / share.of)} ({low}–{high})"
+
+
+def _wrapped(text: str) -> list[str]:
+    return [line.replace(_TIED, " ") for line in textwrap.wrap(text, _LONGEST)]
+
+
+def _parts(design: Design, display: Display) -> Iterator[str]:
+    given, springs = design.tolerances, design.springs
+    twisted = [spring for spring in springs if isinstance(spring, TorsionSpring)]
+    if given.hole_class == "none":
+        yield f"holes ±{_short(given.hole, 'length', display)}"
+    else:
+        yield f"holes ISO 2768-1 {given.hole_class}"
+    yield f"rests ±{given.stop:g}°"
+    if springs:
+        yield f"rate ±{given.rate:g} %"
+    if len(twisted) < len(springs):
+        yield f"free length ±{_short(given.free_length, 'length', display)}"
+    if twisted:
+        yield f"free angle ±{given.free_angle:g}°"
+    if any(isinstance(spring, ExtensionSpring) for spring in springs):
+        yield f"initial tension ±{given.initial_tension:g} %"
+    yield f"friction × {given.friction_least:g} … {given.friction_most:g}"
+    if design.loads or design.weights:
+        yield f"loads ±{given.load:g} %"
+    if given.own:
+        yield f"own tolerances of {len(given.own)}"
+    if given.spread == "uniform":
+        yield "spread evenly"
+
+
+def _short(value: float, quantity: units.Quantity, display: Display) -> str:
+    """With as many digits as a tolerance has."""
+    return f"{value * units.factor(quantity, display):.3g} {units.unit_of(quantity, display)}"
