@@ -16,7 +16,7 @@ from itertools import combinations
 import numpy as np
 import shapely
 
-from solver.model import FRAME, Design, TorsionSpring
+from solver.model import FRAME, CompressionSpring, Design, ExtensionSpring, TorsionSpring
 from solver.outlines import layer_of
 from solver.pinch import FINGER, KNOB, pinch_remarks
 from solver.project import Display
@@ -82,6 +82,8 @@ def clearance(design: Design, positions: int = 91, display: Display | None = Non
         *look.shared_layers(),
         *(remark for gap in gaps if (remark := look.remark(gap)) is not None),
         *look.pin_ends(),
+        *look.posts(),
+        *look.under_springs(),
         *look.slots(),
         *pinch_remarks(put, look.stops, shown),
     ]
@@ -223,8 +225,52 @@ class _Look:
                         where=gap.where,
                     )
 
+    def _straight(self) -> list[CompressionSpring | ExtensionSpring]:
+        return [s for s in self.design.springs if not isinstance(s, TorsionSpring)]
+
+    def posts(self) -> Iterator[Remark]:
+        """Links that sweep through the post of a spring anchor, which stands up to the spring."""
+        for spring in self._straight():
+            top = spring_layer(self.design, spring)
+            for point in sorted({spring.a, spring.b} - set(jointed(self.design))):
+                foot = layer_of(self.design, self.design.links_at(point)[0])
+                post = discs(self.put.points[point], max(spring.end_pin_diameter, 1.0) / 2.0)
+                for link in self._others(point):
+                    if not foot < self._layer(link) < top:
+                        continue
+                    gap = self._gap("pin", point, link, post, self.put.plates[link])
+                    if gap.least <= 0.0:
+                        yield Remark(
+                            "pin",
+                            False,
+                            (point, link),
+                            f"“{link}” sweeps over “{point}”, {self._at(gap)}: a post for "
+                            f"“{spring.name}” cannot stand there. Hang that end from a bracket "
+                            "that reaches over, or move it.",
+                            where=gap.where,
+                        )
+
+    def under_springs(self) -> Iterator[Remark]:
+        """Pins whose ends stand up where a spring passes right over them."""
+        for spring in self._straight():
+            below = spring_layer(self.design, spring) - 1
+            for point in sorted(set(jointed(self.design)) - {spring.a, spring.b}):
+                if pin_layers(self.design, point)[1] != below:
+                    continue
+                end = discs(self.put.points[point], self.design.pivot_at(point).pin_diameter / 2.0)
+                gap = self._gap("spring", spring.name, point, self.put.springs[spring.name], end)
+                if gap.least <= 0.0:
+                    yield Remark(
+                        "spring",
+                        False,
+                        (spring.name, point),
+                        f"“{spring.name}” passes right over the end of the pin “{point}”, "
+                        f"{self._at(gap)}: keep that end flush, or raise the spring.",
+                        where=gap.where,
+                    )
+
     def _springs(self) -> Iterator[Gap]:
-        straight = [s for s in self.design.springs if not isinstance(s, TorsionSpring)]
+        straight = self._straight()
         for spring in straight:
             low = spring_layer(self.design, spring)
             thick = max((plate.thickness for plate in self.design.plates), default=5.0) + WASHER

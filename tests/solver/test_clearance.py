@@ -220,3 +220,18 @@ def test_swept_shapes_are_what_the_sweep_says() -> None:
     put = pieces(LAYOUT["rocker"](), 5)
     assert put.travel == pytest.approx([0.0, 12.5, 25.0, 37.5, 50.0])
     assert shapely.area(put.plates["rod"]) == pytest.approx(shapely.area(put.plates["rod"])[0])
+
+
+def test_a_lever_that_sweeps_over_a_spring_anchor_is_told() -> None:
+    """The anchor lies beyond the pivot, under the lever: a post there would stand in its way."""
+    remarks = clearance(LAYOUT["extension"]()).remarks
+    (post,) = [r for r in remarks if r.kind == "pin" and "bracket" in r.sentence]
+    assert post.parts == ("spring anchor", "lever")
+    assert not any("bracket" in r.sentence for r in clearance(LAYOUT["compression"]()).remarks)
+
+
+def test_a_spring_over_the_end_of_a_pin_is_told() -> None:
+    remarks = clearance(LAYOUT["extension"]()).remarks
+    (over,) = [r for r in remarks if r.kind == "spring" and "flush" in r.sentence]
+    assert over.parts == ("main spring", "pivot")
+    assert not any("flush" in r.sentence for r in clearance(LAYOUT["compression"]()).remarks)
