@@ -102,9 +102,12 @@ def no_such_reading(limit: Limit) -> DesignProblem:
 
 
 def _of_springs(design: Design) -> Iterator[ReadingKind]:
-    if any(not isinstance(spring, TorsionSpring) for spring in design.springs):
+    straight = [spring for spring in design.springs if not isinstance(spring, TorsionSpring)]
+    if straight:
+        pulling = all(isinstance(spring, ExtensionSpring) for spring in straight)
+        end = "Overstretch margin, least" if pulling else "Bottoming margin, least"
         yield ReadingKind("slack_margin", "Slack margin, least", "length", _SPRING)
-        yield ReadingKind("bottoming_margin", "Bottoming margin, least", "length", _SPRING)
+        yield ReadingKind("bottoming_margin", end, "length", _SPRING)
     for spring in design.springs:
         turning = isinstance(spring, TorsionSpring)
         size: Quantity = "angle" if turning else "length"

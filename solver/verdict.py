@@ -19,6 +19,9 @@ a place to be left standing; a judgement, used only where the design sets no lim
 _NOTHING = 5e-4
 """N at the grip below which a rest counts as not held at all."""
 
+_AT_A_REST = 0.05
+"""Degrees from a rest that still count as on it, in words."""
+
 HANG_KEYS = ("hang_zone", "hang_zone_mm")
 """The readings by which a design may set its own limit on the hang zone."""
 
@@ -110,7 +113,7 @@ def _left_standing(findings: Findings, display: Display) -> str | None:
     width = show(zone.end_mm - zone.start_mm, "length", display)
     return (
         "The lever can be left standing around dead centre: friction holds it "
-        f"{_span(zone, display)}, {width} at the grip."
+        f"{_span(zone, display)}, {width} at the grip, {_bound(findings)}."
     )
 
 
@@ -120,6 +123,13 @@ def _too_wide(findings: Findings) -> bool:
     if own:
         return not all(result.holds for result in own)
     return findings.readings["hang_zone"].value > HANG_SHARE * findings.readings["throw"].value
+
+
+def _bound(findings: Findings) -> str:
+    """What a hang zone that is too wide is held against."""
+    if any(result.reading.key in HANG_KEYS for result in findings.limits):
+        return "more than your limit allows"
+    return f"more than {HANG_SHARE:.0%} of the travel".replace("%", " %")
 
 
 def _span(zone: HangZone, display: Display) -> str:
@@ -148,7 +158,7 @@ def _notes(findings: Findings, display: Display) -> list[str]:
         if slack < 0.0:
             notes.append(
                 f"Spring “{spring.name}” lets go: it is {show(-slack, quantity, display)} past its "
-                f"free state {show(spring.slack_at, 'angle', display)} from rest A."
+                f"free state {_place(spring.slack_at, findings, display)}."
             )
         if room < 0.0:
             what = {"compression": "bottoms", "extension": "is overstretched"}.get(
@@ -156,7 +166,7 @@ def _notes(findings: Findings, display: Display) -> list[str]:
             )
             notes.append(
                 f"Spring “{spring.name}” {what}: it goes {show(-room, quantity, display)} too far "
-                f"{show(spring.bottoming_at, 'angle', display)} from rest A."
+                f"{_place(spring.bottoming_at, findings, display)}."
             )
         rod = findings.readings.get(f"rod_margin:{spring.name}")
         if rod is not None and rod.value < 0.0:
@@ -165,3 +175,12 @@ def _notes(findings: Findings, display: Display) -> list[str]:
                 f"{show(-rod.value, 'length', display)}."
             )
     return notes
+
+
+def _place(travel: float, findings: Findings, display: Display) -> str:
+    """A place on the throw (degrees from rest A) in words."""
+    if travel < _AT_A_REST:
+        return "at rest A"
+    if travel > findings.readings["throw"].value - _AT_A_REST:
+        return "at rest B"
+    return f"{show(travel, 'angle', display)} from rest A"

@@ -65,7 +65,7 @@ def test_a_wide_hang_zone_is_a_place_to_be_left_standing() -> None:
     assert result.verdict == (
         "The lever can be left standing around dead centre: friction holds it between "
         f"{zone.start:.1f}° and {zone.end:.1f}° from rest A, "
-        f"{zone.end_mm - zone.start_mm:.1f} mm at the grip."
+        f"{zone.end_mm - zone.start_mm:.1f} mm at the grip, more than 5 % of the travel."
     )
 
 
@@ -76,6 +76,7 @@ def test_a_limit_of_ones_own_decides_what_is_too_wide() -> None:
         result = analyse(replace(rough, limits=(Limit("hang_zone_mm", at_most=most),)))
         assert result.good is good
         assert ("left standing" in result.verdict) is not good
+        assert ("more than your limit allows" in result.verdict) is not good
 
 
 def hills(*places: float) -> Design:
