@@ -237,7 +237,7 @@ def _paint_names(
     theme: Theme,
     font: QFont,
 ) -> None:
-    """The name of each variant beside its curve."""
+    """The name of each variant beside its curve; its number alone where the name is too long."""
     metrics = QFontMetricsF(font)
 
     def covers(rect: QRectF) -> bool:
@@ -246,13 +246,11 @@ def _paint_names(
     labels = []
     for entry, line in zip(plot.entries, lines, strict=True):
         if len(line[0]):
-            text = metrics.elidedText(
-                f"{entry.number} {entry.name}",
-                Qt.TextElideMode.ElideRight,
-                0.45 * frame.box.width(),
-            )
-            places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
             ink, short = mark(entry.number, theme).ink, str(entry.number)
+            whole = f"{short} {entry.name}"
+            tight = metrics.horizontalAdvance(whole) > 0.45 * frame.box.width()
+            text = short if tight else whole
+            places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
             labels.append(Label(text, ink, places, short=short))
     bounds = frame.box.adjusted(4.0, 2.0, -4.0, -14.0)
     for placed in arrange(labels, bounds, metrics, covers):

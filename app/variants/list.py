@@ -306,7 +306,7 @@ class _RowPainter(QStyledItemDelegate):
         painter.setFont(bold)
         painter.setPen(theme.ink)
         name = QFontMetrics(bold).elidedText(
-            row.variant.name, Qt.TextElideMode.ElideRight, box.width()
+            row.variant.name, Qt.TextElideMode.ElideMiddle, box.width()
         )
         painter.drawText(QRect(box.left(), top, box.width(), line), 0, name)
         painter.setFont(self._view.font())

@@ -29,8 +29,9 @@ from app.variants.comparison import (
     travel_of,
 )
 from app.variants.marks import mark, paint_disc
+from app.variants.names import two_lines
 from app.variants.pictures import Pictures
-from app.variants.tables import LEGEND, Cell, Line, changed, lines
+from app.variants.tables import LEGEND, Line, changed, lines
 
 DOTS = 120
 """Units per inch in which the page is laid out: a line of 1.6 is 0.34 mm wide, as on a drawing."""
@@ -187,11 +188,10 @@ def _paint_column(painter: QPainter, box: QRectF, number: int, text: str, theme:
     painter.setFont(_font(12, heavy=True))
     paint_disc(painter, QPointF(box.left() + 9.0, box.top() + 9.0), mark(number, theme), theme)
     painter.setPen(theme.ink)
-    name = QFontMetricsF(_font(12, heavy=True)).elidedText(
-        head, Qt.TextElideMode.ElideRight, box.width() - 24.0
-    )
-    painter.drawText(QPointF(box.left() + 24.0, box.top() + 14.0), name)
-    room = box.adjusted(0.0, 24.0, 0.0, 0.0)
+    name = two_lines(head, QFontMetricsF(_font(12, heavy=True)), box.width() - 24.0)
+    high = 24.0 + 14.0 * name.count("\n")
+    painter.drawText(QRectF(box.left() + 24.0, box.top() + 2.0, box.width() - 24.0, high), 0, name)
+    room = box.adjusted(0.0, high, 0.0, 0.0)
     flags = int(Qt.TextFlag.TextWordWrap)
     rows = rest.split("\n")
     for pixels in (12, 11, 10, 9):
@@ -245,8 +245,8 @@ def _paint_row(
     middle = int(Qt.AlignmentFlag.AlignVCenter)
     painter.setPen(QPen(PAPER.grid_major, 0.6))
     painter.drawLine(box.bottomLeft(), box.bottomRight())
-    font = _font(pixels, heavy=not (row.cells or row.remark))
     wide = _label_width(len(columns)) if row.cells else box.width()
+    font = _fitting(row.label, not (row.cells or row.remark), pixels, wide)
     label = QRectF(box.left(), box.top(), wide, box.height())
     text = QFontMetricsF(font).elidedText(row.label, Qt.TextElideMode.ElideRight, label.width())
     painter.setFont(font)
@@ -256,15 +256,15 @@ def _paint_row(
     painter.drawText(QRectF(label.right() + 4.0, box.top(), _UNIT, box.height()), middle, row.unit)
     for cell, (start, width) in zip(row.cells, columns, strict=False):
         place = QRectF(start, box.top(), width, box.height())
-        painter.setFont(_fitting(cell, pixels, width - 10.0))
+        painter.setFont(_fitting(cell.text(), cell.best, pixels, width - 10.0))
         painter.setPen({"good": PAPER.good, "bad": PAPER.bad}.get(cell.state, PAPER.ink))
         painter.drawText(place, middle | int(Qt.AlignmentFlag.AlignRight), cell.text())
 
 
-def _fitting(cell: Cell, pixels: int, width: float) -> QFont:
-    """The font in which a cell's text fits its column."""
-    font = _font(pixels, heavy=cell.best)
-    while pixels > 6 and QFontMetricsF(font).horizontalAdvance(cell.text()) > width:
+def _fitting(text: str, heavy: bool, pixels: int, width: float) -> QFont:
+    """The font in which a text fits its column: numbers are made smaller, never cut."""
+    font = _font(pixels, heavy)
+    while pixels > 5 and QFontMetricsF(font).horizontalAdvance(text) > width:
         pixels -= 1
-        font = _font(pixels, heavy=cell.best)
+        font = _font(pixels, heavy)
     return font

@@ -21,6 +21,7 @@ from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
 from app.variants.marks import DISC, mark, paint_disc, paint_sample
+from app.variants.names import shortened
 from solver.errors import ThrowoverError
 
 HEAD = 46.0
@@ -206,7 +207,7 @@ def paint_heading(painter: QPainter, entry: Entry, cell: QRectF, theme: Theme, f
     paint_disc(painter, QPointF(head.left() + _EDGE + DISC / 2.0, first), shown, theme)
     left = head.left() + _EDGE + DISC + 6.0
     room = head.right() - left - _SAMPLE - 2.0 * _EDGE
-    name = QFontMetricsF(bold).elidedText(entry.name, Qt.TextElideMode.ElideRight, room)
+    name = shortened(entry.name, QFontMetricsF(bold), room)
     painter.setFont(bold)
     painter.setPen(theme.ink)
     painter.drawText(QPointF(left, top + QFontMetricsF(bold).ascent()), name)

@@ -6,6 +6,8 @@ from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import (
     QBrush,
     QFont,
+    QFontMetrics,
+    QFontMetricsF,
     QGuiApplication,
     QKeyEvent,
     QKeySequence,
@@ -25,12 +27,14 @@ from PySide6.QtWidgets import (
 
 from app.theme import current
 from app.variants.comparison import Comparison
+from app.variants.names import two_lines
 from app.variants.tables import LEGEND, Cell, Line, changed, lines
 
 _LABEL, _UNIT, _FIRST = 0, 1, 2
 _WIDEST = "◆ 000.0 (−000.0)"
-_SHORT_LABEL = "Holding force, weaker"
 _LONG_LABEL = "  Holding force, weaker rest: ≥ 5.00 N"
+_PADDING = 16
+"""Pixels that a cell has besides its text."""
 
 
 class Table(QTreeWidget):
@@ -41,6 +45,8 @@ class Table(QTreeWidget):
         self._items: dict[str, QTreeWidgetItem] = {}
         self._lines: dict[str, Line] = {}
         self._theme = ""
+        self._heads: tuple[str, ...] = ()
+        self._widest_label = 0
         self.setRootIsDecorated(False)
         self.setItemsExpandable(False)
         self.setIndentation(10)
@@ -51,7 +57,8 @@ class Table(QTreeWidget):
         self.setAccessibleName("Readings and limits of the variants")
         self.header().setStretchLastSection(False)
         self.header().setSectionsMovable(False)
-        self.header().setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.header().setTextElideMode(Qt.TextElideMode.ElideNone)
+        self.header().sectionResized.connect(self._name_column)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
 
     def sizeHint(self) -> QSize:
@@ -68,14 +75,26 @@ class Table(QTreeWidget):
         elif theme != self._theme:
             self._lines = {}
         self._theme = theme
-        self.setHeaderLabels(["Reading", "Unit", *heads])
+        self._heads = tuple(heads)
+        self.headerItem().setText(_LABEL, "Reading")
+        self.headerItem().setText(_UNIT, "Unit")
         for column, head in enumerate(heads, start=_FIRST):
             self.headerItem().setTextAlignment(column, Qt.AlignmentFlag.AlignRight)
             self.headerItem().setToolTip(column, head)
+            self._name_column(column)
         for key, line in fresh.items():
             if line != self._lines.get(key):
                 self._write(self._items[key], line)
-        self._lines = fresh
+        if fresh != self._lines:
+            self._lines = fresh
+            self._fit_columns()
+
+    def _name_column(self, column: int) -> None:
+        """Put the name over a column, in two lines if need be."""
+        if _FIRST <= column < _FIRST + len(self._heads):
+            width = self.header().sectionSize(column) - _PADDING
+            name = two_lines(self._heads[column - _FIRST], QFontMetricsF(self.font()), width)
+            self.headerItem().setText(column, name)
 
     def event(self, event: QEvent) -> bool:
         """Keep the copy keys here while the table has the focus."""
@@ -126,21 +145,37 @@ class Table(QTreeWidget):
             header.resizeSection(column, metrics.horizontalAdvance(_WIDEST) + 8)
         self._fit_labels()
 
+    def _fit_columns(self) -> None:
+        """Make columns as wide as their numbers, which are never cut; they only grow."""
+        plain = QFontMetrics(_weighted(self.font(), heavy=False))
+        bold = QFontMetrics(_weighted(self.font(), heavy=True))
+        rows = [line for line in self._lines.values() if line.cells]
+        for place in range(len(self._heads)):
+            cells = [row.cells[place] for row in rows]
+            widths = [(bold if c.best else plain).horizontalAdvance(c.text()) for c in cells]
+            wide = max(widths, default=0) + _PADDING
+            if wide > self.header().sectionSize(place + _FIRST):
+                self.header().resizeSection(place + _FIRST, wide)
+        labels = [plain.horizontalAdvance(row.label) for row in rows]
+        self._widest_label = max(labels, default=0) + 2 * self.indentation() + _PADDING
+        self._fit_labels()
+
     def wanted_width(self) -> int:
         """Pixels in which every column has its room."""
         others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
         bar = self.verticalScrollBar().sizeHint().width()
-        return self.fontMetrics().horizontalAdvance(_LONG_LABEL) + others + bar + 24
+        label = self.fontMetrics().horizontalAdvance(_LONG_LABEL)
+        return max(label, self._widest_label) + others + bar + 24
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The labels take what the numbers leave."""
+        """The labels take what the numbers leave; where that is too little, the table scrolls."""
         super().resizeEvent(event)
         self._fit_labels()
 
     def _fit_labels(self) -> None:
         others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
-        least = self.fontMetrics().horizontalAdvance(_SHORT_LABEL)
-        self.header().resizeSection(_LABEL, max(self.viewport().width() - others, least))
+        room = self.viewport().width() - others
+        self.header().resizeSection(_LABEL, max(room, self._widest_label))
 
     def _write(self, item: QTreeWidgetItem, line: Line) -> None:
         item.setText(_LABEL, line.label)

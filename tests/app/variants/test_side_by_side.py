@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QFontMetrics, QFontMetricsF, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTreeWidgetItemIterator, QWidget
 
@@ -16,8 +16,10 @@ from app.theme import DARK, LIGHT
 from app.variants import page, tables
 from app.variants.comparison import Comparison, with_copies
 from app.variants.marks import mark
+from app.variants.names import shortened, two_lines
 from app.variants.pictures import Pictures, paper_of
 from app.variants.side_by_side import SideBySide
+from app.variants.table_view import Table
 from app.window import MainWindow
 from solver import edit, units, variants
 from solver.project import Display
@@ -306,3 +308,40 @@ def test_nothing_on_the_page_runs_over_its_edge(qapp: QApplication, project: obj
     for y in range(0, sheet.height(), 3):
         for x in (*range(0, margin, 3), *range(sheet.width() - margin, sheet.width(), 3)):
             assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
+
+
+# ---- little room -----------------------------------------------------------------------
+
+
+def long_names() -> Comparison:
+    """Four variants whose names differ at their ends only, with copies."""
+    stem = "Diverter gate of the second lane with the stiff spring, lower pin at"
+    first, second = example().variants
+    made = [replace(each, name=f"{stem} {at} mm") for at, each in enumerate((first, second) * 2)]
+    return with_copies(comparison(0, 1, 2, 3, project=replace(example(), variants=tuple(made))))
+
+
+def test_long_names_can_still_be_told_apart(qapp: QApplication) -> None:
+    metrics, shown = QFontMetricsF(qapp.font()), long_names()
+    for make in (shortened, two_lines):
+        told = {make(entry.name, metrics, 130.0) for entry in shown.entries}
+        assert len(told) == 4
+        for line in "\n".join(told).split("\n"):
+            assert metrics.horizontalAdvance(line) <= 130.0
+    assert two_lines("with rod", metrics, 300.0) == "with rod"
+
+
+def test_numbers_in_the_table_are_never_cut(qapp: QApplication, keep: Keeper) -> None:
+    table = keep(Table())
+    table.resize(420, 500)
+    table.show()
+    table.show_comparison(long_names())
+    heads = [table.headerItem().text(column) for column in range(2, 6)]
+    assert len(set(heads)) == 4
+    rows = QTreeWidgetItemIterator(table)
+    while (row := rows.value()) is not None:
+        for column in range(2, 6):
+            wide = QFontMetrics(row.font(column)).horizontalAdvance(row.text(column))
+            assert wide + 6 <= table.header().sectionSize(column)
+        rows += 1
+    assert table.horizontalScrollBar().maximum() > 0
