@@ -7,12 +7,18 @@ from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import QSize, Qt, QTimer
-from PySide6.QtGui import QCloseEvent, QGuiApplication, QResizeEvent, QShowEvent
+from PySide6.QtGui import (
+    QCloseEvent,
+    QGuiApplication,
+    QKeySequence,
+    QResizeEvent,
+    QShortcut,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
-    QMenu,
     QSlider,
     QSplitter,
     QToolButton,
@@ -35,7 +41,7 @@ from app.variants.comparison import (
 )
 from app.variants.copies import Copies
 from app.variants.gallery import Diagrams, Gallery
-from app.variants.menus import ARROW
+from app.variants.menus import ARROW, StayingMenu
 from app.variants.outcomes import Outcome, Outcomes
 from app.variants.table_view import Answers
 from solver import variants
@@ -150,7 +156,7 @@ class SideBySide(QWidget):
     def _make_bar(self) -> None:
         self.chooser = self._button("", "Choose which variants are compared, two to four")
         self.chooser.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
-        self.choices = QMenu(self)
+        self.choices = StayingMenu(self)
         self.choices.aboutToShow.connect(self._fill_choices)
         self.chooser.setMenu(self.choices)
         self.ways = QComboBox(self)
@@ -160,6 +166,9 @@ class SideBySide(QWidget):
             self.ways.addItem(text, way)
         self.pdf = self._button("Save as PDF…", "Pictures, curves, table and changes on one page")
         self.csv = self._button("Save table (CSV)…", "The table for a spreadsheet")
+        self.shut = self._button("Close", "Close this window (Esc, Ctrl+W)")
+        for keys in ("Esc", "Ctrl+W"):
+            QShortcut(QKeySequence(keys), self).activated.connect(self.close)
         self.slider.setRange(0, FINE)
         self.slider.setSingleStep(FINE // 100)
         self.slider.setPageStep(FINE // 10)
@@ -183,6 +192,7 @@ class SideBySide(QWidget):
         bar.addStretch(1)
         bar.addWidget(self.pdf)
         bar.addWidget(self.csv)
+        bar.addWidget(self.shut)
         throw = QHBoxLayout()
         throw.addWidget(QLabel("Rest A", self))
         throw.addWidget(self.slider, 1)
@@ -218,6 +228,7 @@ class SideBySide(QWidget):
             board.moved.connect(lambda share: self.slider.setValue(round(FINE * share)))
         self.pdf.clicked.connect(self._save_pdf)
         self.csv.clicked.connect(self._save_csv)
+        self.shut.clicked.connect(self.close)
 
     # ---- following ----------------------------------------------------------------------
 
@@ -230,7 +241,10 @@ class SideBySide(QWidget):
             board.set_pose(self.share, self.together)
 
     def _keep_choice(self) -> None:
-        """The variants chosen stay chosen under a new name; those that are gone are replaced."""
+        """The variants chosen stay chosen under a new name; those that are gone are replaced.
+
+        New ones are taken up while there is room.
+        """
         project = self._session.document.project
         known = variants.names(project)
         if len(known) == len(self._names):
@@ -240,6 +254,10 @@ class SideBySide(QWidget):
                 if old not in known and new not in self._names
             }
             self._chosen = tuple(renamed.get(name, name) for name in self._chosen)
+        elif self._names and self._chosen:
+            fresh = [name for name in known if name not in (*self._names, *self._chosen)]
+            still = [name for name in self._chosen if name in known]
+            self._chosen = (*still, *fresh)[:MOST]
         self._names = known
         kept = [name for name in known if name in self._chosen]
         if len(kept) < min(LEAST, len(known)):
@@ -281,19 +299,27 @@ class SideBySide(QWidget):
     def _fill_choices(self) -> None:
         """Offer every variant; two stay chosen and no more than four are."""
         self.choices.clear()
-        count = len(self._chosen)
         for name in self._names:
             action = self.choices.addAction(name.replace("&", "&&"))
             action.setCheckable(True)
             action.setChecked(name in self._chosen)
-            full = count >= MOST if name not in self._chosen else count <= LEAST
-            action.setEnabled(not full)
+            action.setData(name)
             action.toggled.connect(partial(self._choose, name))
         self.choices.addSection(f"{LEAST} to {MOST} at a time")
+        self._able_choices()
+
+    def _able_choices(self) -> None:
+        """Grey out what cannot be chosen, or taken away, at present."""
+        count = len(self._chosen)
+        for action in self.choices.actions():
+            if action.isCheckable():
+                chosen = action.data() in self._chosen
+                action.setEnabled(count > LEAST if chosen else count < MOST)
 
     def _choose(self, name: str, chosen: bool) -> None:
         kept = [other for other in self._chosen if other != name]
         self.choose(*(*kept, name) if chosen else kept)
+        self._able_choices()
 
     # ---- export -------------------------------------------------------------------------
 

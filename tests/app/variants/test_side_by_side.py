@@ -209,6 +209,49 @@ def test_two_stay_chosen_and_no_more_than_four_are(beside: SideBySide, main: Mai
     assert not able["direct"]
 
 
+def test_the_menu_stays_open_while_variants_are_checked(beside: SideBySide, wait: Wait) -> None:
+    beside.choices.popup(beside.mapToGlobal(QPoint(20, 40)))
+    wait.until(beside.choices.isVisible)
+    *_, third, fourth = [each for each in beside.choices.actions() if each.isCheckable()]
+    for action in (fourth, third):
+        spot = beside.choices.actionGeometry(action).center()
+        QTest.mouseClick(beside.choices, Qt.MouseButton.LeftButton, pos=spot)
+        assert beside.choices.isVisible()
+    assert beside.chosen == ("with rod", "direct")
+    first = beside.choices.actions()[0]
+    assert not first.isEnabled()
+    beside.choices.setActiveAction(third)
+    QTest.keyClick(beside.choices, Qt.Key.Key_Space)
+    assert beside.chosen == ("with rod", "direct", "pulls")
+    assert first.isEnabled()
+    QTest.keyClick(beside.choices, Qt.Key.Key_Escape)
+    assert not beside.choices.isVisible()
+    assert beside.isVisible()
+
+
+def test_new_variants_are_taken_up_while_there_is_room(
+    beside: SideBySide, main: MainWindow, wait: Wait
+) -> None:
+    document = main.session.document
+    beside.choose("with rod", "direct", "pulls")
+    document.apply_project(variants.keep(document.project), "Keep a copy")
+    wait.until(lambda: beside.chosen == ("with rod", "with rod 2", "direct", "pulls"))
+    document.apply_project(variants.keep(document.project), "Keep a copy")
+    wait.until(lambda: "of 6" in beside.chooser.text())
+    assert beside.chosen == ("with rod", "with rod 2", "direct", "pulls")
+
+
+@pytest.mark.parametrize("way", ["Esc", "Ctrl+W", "button"])
+def test_it_is_closed_by_key_and_by_button(beside: SideBySide, way: str) -> None:
+    if way == "button":
+        QTest.mouseClick(beside.shut, Qt.MouseButton.LeftButton)
+    elif way == "Esc":
+        QTest.keyClick(beside.answers.table, Qt.Key.Key_Escape)
+    else:
+        QTest.keyClick(beside.gallery, Qt.Key.Key_W, Qt.KeyboardModifier.ControlModifier)
+    assert not beside.isVisible()
+
+
 def test_nothing_is_worked_out_while_it_is_closed(beside: SideBySide, main: MainWindow) -> None:
     beside.close()
     before = beside.comparison
