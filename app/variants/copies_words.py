@@ -25,9 +25,9 @@ _TIED = "\N{NO-BREAK SPACE}"
 def copies_words(comparison: Comparison) -> tuple[str, ...]:
     """How many copies were made and what each variant's are off by, in lines of a table.
 
-    Variants with the same tolerances are told once; those without copies are left out.
+    Variants with the same tolerances are told once; those that cannot be solved are left out.
     """
-    known = [entry for entry in comparison.entries if entry.copies is not None]
+    known = comparison.solved()
     alike: dict[str, list[str]] = {}
     for entry in known:
         told = tolerances(entry.outcome.design, comparison.display)
@@ -35,7 +35,7 @@ def copies_words(comparison: Comparison) -> tuple[str, ...]:
     made = " or ".join(dict.fromkeys(count(e.copies.copies) for e in known if e.copies))
     if len(alike) == 1:
         return tuple(_wrapped(f"{made} copies; {next(iter(alike))}"))
-    lines = [f"{made} copies of each"] if made else []
+    lines = [f"{made} copies of each"]
     for told, numbers in alike.items():
         lines += _wrapped(f"{', '.join(numbers)}: {told}")
     return tuple(lines)
