@@ -44,7 +44,7 @@ def test_what_a_tool_waits_for_stays_until_it_is_done(main: MainWindow) -> None:
     spot = main.canvas.to_pixel((60.0, 60.0)).toPoint()
     QTest.mouseClick(main.canvas.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     assert prompt(main) == ""
-    assert main.statusBar().currentMessage() .startswith("point added on frame")
+    assert main.statusBar().currentMessage().startswith("point added on frame")
 
 
 def test_leaving_a_tool_leaves_no_words(main: MainWindow) -> None:
