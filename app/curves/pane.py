@@ -260,6 +260,7 @@ class Pane:
         self._backdrop = Backdrop(self)
         self.labels = Labels(self)
         self.cursor = Cursor(self)
+        self._pointed: tuple[float, tuple[float, ...]] = (0.0, ())
         self.surface = Surface(self, moved)
         self.box.sigResized.connect(self._resized)
 
@@ -301,6 +302,7 @@ class Pane:
             self.x, self.y = x, y
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
+            self._place_cursor()
 
     def set_ribbons(self, ribbons: Sequence[Ribbon]) -> None:
         """Fill these bands behind the curves (display units)."""
@@ -334,6 +336,11 @@ class Pane:
     def move_cursor(self, travel: float, values: Sequence[float]) -> None:
         """Put the cursor at that travel, with a dot at each value (display units)."""
         self.cursor.setVisible(True)
+        self._pointed = (travel, tuple(values))
+        self._place_cursor()
+
+    def _place_cursor(self) -> None:
+        travel, values = self._pointed
         self.cursor.setPos(self.across(min(max(travel, self.x.low), self.x.high)), 0)
         self.cursor.dots = [self.down(value) for value in values if np.isfinite(value)]
         self.cursor.update()
@@ -364,6 +371,7 @@ class Pane:
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
         self._backdrop.rebuild()
+        self._place_cursor()
         self.place_labels()
 
 

@@ -304,6 +304,22 @@ def test_the_cursor_follows_the_lever_and_reads_the_curves(keep: Keeper) -> None
     assert readouts(curves)[0] in curves.accessibleDescription()
 
 
+def test_the_cursor_stays_on_the_curves_when_the_window_changes_its_size(
+    keep: Keeper, wait: Wait
+) -> None:
+    made = session("compression")
+    curves = shown(keep, made)
+    made.set_travel(9.0)
+    before = list(curves.effort.cursor.dots)
+    curves.resize(420, 400)
+    wait.until(lambda: curves.effort.cursor.dots != before)
+    analysis = analysis_of(made)
+    level = float(np.interp(9.0, analysis.travel, analysis.effort_to_b))
+    for pane in (curves.energy, curves.effort):
+        assert pane.cursor.pos().x() == pytest.approx(pane.across(9.0))
+    assert curves.effort.cursor.dots[0] == pytest.approx(curves.effort.down(level), abs=0.05)
+
+
 def test_keys_move_the_lever(keep: Keeper) -> None:
     made = session("compression")
     curves, analysis = shown(keep, made), analysis_of(made)
