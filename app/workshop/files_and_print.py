@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QDialog, QFileDialog, QWidget
 from app.busy import busy
 from app.drawing.pdf import page_layout
 from app.drawing.printer import print_pages
+from app.file_names import plain_name
 from app.settings import Settings
 from app.workshop.papers import Kind, Paper, Papers, file_name
 from solver.errors import FileProblem
@@ -78,7 +79,8 @@ def print_paper(parent: QWidget, papers: Papers, paper: Paper) -> str:
     pages = papers.pages(paper.key)
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageLayout(page_layout(pages[0]))
-    printer.setDocName(f"{papers.project.title or 'Lever'} – {paper.title}")
+    # The name becomes a file's where the printer is one, and a title may hold a path.
+    printer.setDocName(plain_name(f"{papers.project.title or 'Lever'} {paper.title}"))
     dialog = QPrintDialog(printer, parent)
     dialog.setWindowTitle(f"Print the {paper.title.lower()}")
     chosen = dialog.exec() == QDialog.DialogCode.Accepted

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QAction
+from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QWidget
 
@@ -223,6 +224,25 @@ def test_print_asks_for_a_printer_first(preview: Preview) -> None:
     QTest.keyClick(preview, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
     assert hand.gone()
     assert preview.said.text() == ""
+
+
+@pytest.mark.parametrize("title", ["../../x", "Clamp 3/8 left", "a\\b", ""])
+def test_what_is_printed_has_a_name_that_leads_nowhere(title: str, preview: Preview) -> None:
+    names = []
+
+    def leave(dialog: QWidget) -> None:
+        assert isinstance(dialog, QPrintDialog)
+        names.append(dialog.printer().docName())
+        dialog.reject()
+
+    document = preview._session.document
+    document.apply_project(replace(document.project, title=title), "Set title")
+    hand = Hand(leave)
+    QTest.keyClick(preview, Qt.Key.Key_P, Qt.KeyboardModifier.ControlModifier)
+    assert hand.gone()
+    (name,) = names
+    assert name.endswith("Dimensioned-sheet")
+    assert not set(name) & set("/\\.:")
 
 
 def test_a_drag_in_the_sketch_waits_for_its_end(preview: Preview, wait: Wait) -> None:
