@@ -8,7 +8,6 @@ from PySide6.QtGui import (
     QFont,
     QGuiApplication,
     QKeyEvent,
-    QKeySequence,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.copy_key import is_copy, keeps_copy
 from app.limit_dialog import ask_limit
 from app.seen import Seen
 from app.session import Session
@@ -106,18 +106,11 @@ class ReadingsTable(QTreeWidget):
 
     def event(self, event: QEvent) -> bool:
         """Keep the copy keys here while the table has the focus."""
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and event.matches(QKeySequence.StandardKey.Copy)
-        ):
-            event.accept()
-            return True
-        return super().event(event)
+        return keeps_copy(event) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy, or go to the reading's place on Enter."""
-        if event.matches(QKeySequence.StandardKey.Copy):
+        if is_copy(event):
             self.copy()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._go_to(self.currentItem())

@@ -98,10 +98,6 @@ class MainWindow(QMainWindow):
             event.acceptProposedAction()
             self.projects.open(path)
 
-    def reset_panels(self) -> None:
-        """Every panel where it was at first."""
-        self.panels.reset()
-
     def _put_centre(self) -> None:
         centre = QWidget(self)
         column = QVBoxLayout(centre)

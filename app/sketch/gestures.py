@@ -6,6 +6,8 @@ the document's preview and become one command at the end; cancel leaves no trace
 
 from __future__ import annotations
 
+from collections.abc import Generator
+
 from app.session import Ref
 from app.sketch.hand import Act, Board, Feedback, Gesture, Key, snapped
 from app.sketch.hits import Hit
@@ -76,6 +78,19 @@ def rubber_band(board: Board, start: Act) -> Gesture:
     board.session.select(*kept, *found)
 
 
+def _drag_begun(board: Board, start: Act, ref: Ref) -> Generator[None, Act, Act | None]:
+    """Wait for the hand to leave where it pressed; None if it let go first, which selects."""
+    act = start
+    while not act.left(start):
+        act = yield
+        if act.kind == "cancel":
+            return None
+        if act.kind == "release":
+            choose(board, ref, start.keys)
+            return None
+    return act
+
+
 # ---- points ----------------------------------------------------------------------------
 
 
@@ -86,14 +101,9 @@ def drag_points(board: Board, start: Act, ref: Ref) -> Gesture:
     another point with Ctrl held makes one pivot of the two.
     """
     session = board.session
-    act = start
-    while not act.left(start):
-        act = yield
-        if act.kind == "cancel":
-            return
-        if act.kind == "release":
-            choose(board, ref, start.keys)
-            return
+    act = yield from _drag_begun(board, start, ref)
+    if act is None:
+        return
     if ref not in session.selection:
         session.select(ref)
     drag = _PointDrag(board, start, ref.name)
@@ -192,14 +202,9 @@ def swing(board: Board, start: Act, ref: Ref) -> Gesture:
     analysis, before = session.analysis, session.direction
     if session.problem is not None:
         analysis = None  # the last good one is that of another linkage
-    act = start
-    while not act.left(start):
-        act = yield
-        if act.kind == "cancel":
-            return
-        if act.kind == "release":
-            choose(board, ref, start.keys)
-            return
+    act = yield from _drag_begun(board, start, ref)
+    if act is None:
+        return
     if analysis is None:
         return
     pivot = board.picture.places[analysis.design.lever_pivot()]
@@ -226,14 +231,9 @@ def swing(board: Board, start: Act, ref: Ref) -> Gesture:
 def drag_stop(board: Board, start: Act, hit: Hit) -> Gesture:
     """Turn the stop of a rest by its face or by its ghost lever; whole degrees on the grid."""
     session = board.session
-    act = start
-    while not act.left(start):
-        act = yield
-        if act.kind == "cancel":
-            return
-        if act.kind == "release":
-            choose(board, hit.ref, start.keys)
-            return
+    act = yield from _drag_begun(board, start, hit.ref)
+    if act is None:
+        return
     session.select(hit.ref)
     ghost = board.picture.ghost(hit.ref.name)
     base = session.document.design

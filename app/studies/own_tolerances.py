@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from PySide6.QtWidgets import (
     QGridLayout,
     QLabel,
@@ -16,6 +14,8 @@ from PySide6.QtWidgets import (
 from app.inspect.choice_box import ChoiceBox
 from app.session import Session
 from app.units_field import QuantityField
+from solver import edit
+from solver.errors import DesignProblem
 from solver.model import OwnTolerance
 from solver.number_names import NamedNumber
 from solver.ranges import RANGES
@@ -111,11 +111,12 @@ class OwnTolerances(QWidget):
     def _set(self, path: str, value: float | None) -> None:
         """Give a number an own tolerance, or take it away."""
         document = self._session.document
-        design = document.design
-        kept = {each.number: each for each in design.tolerances.own}
-        if value is None:
-            kept.pop(path, None)
-        else:
-            kept[path] = OwnTolerance(path, value)
-        tolerances = replace(design.tolerances, own=tuple(kept.values()))
-        document.apply(replace(design, tolerances=tolerances), "Change own tolerance")
+        try:
+            if value is None:
+                design = edit.drop_own_tolerance(document.design, path)
+            else:
+                design = edit.set_own_tolerance(document.design, path, value)
+        except DesignProblem as problem:
+            self._session.message.emit(str(problem))
+            return
+        document.apply(design, "Change own tolerance")

@@ -10,7 +10,6 @@ from PySide6.QtGui import (
     QFontMetricsF,
     QGuiApplication,
     QKeyEvent,
-    QKeySequence,
     QResizeEvent,
 )
 from PySide6.QtWidgets import (
@@ -25,6 +24,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.copy_key import is_copy, keeps_copy
 from app.theme import current
 from app.variants.comparison import Comparison
 from app.variants.names import two_lines
@@ -98,18 +98,11 @@ class Table(QTreeWidget):
 
     def event(self, event: QEvent) -> bool:
         """Keep the copy keys here while the table has the focus."""
-        if (
-            event.type() == QEvent.Type.ShortcutOverride
-            and isinstance(event, QKeyEvent)
-            and event.matches(QKeySequence.StandardKey.Copy)
-        ):
-            event.accept()
-            return True
-        return super().event(event)
+        return keeps_copy(event) or super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Copy the selected lines, tabs between their cells."""
-        if not event.matches(QKeySequence.StandardKey.Copy):
+        if not is_copy(event):
             super().keyPressEvent(event)
             return
         chosen = set(map(id, self.selectedItems()))
