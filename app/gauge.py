@@ -88,7 +88,7 @@ class _Sheet(QWidget):
         self.setAccessibleName("Springs from end to end, with what they work and what is left")
         self.setMinimumWidth(240)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        session.calm.due.connect(self._update)
+        session.calm.follow(self._update)
         session.pose_changed.connect(self.update)
         session.selection_changed.connect(self.update)
         theme_source.changed.connect(self.update)

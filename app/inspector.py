@@ -38,7 +38,7 @@ class Inspector(QScrollArea):
         # All that happened in one turn of the event loop makes one refresh.
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
-        session.calm.due.connect(self.refresh)
+        session.calm.follow(self.refresh)
         for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._later)
         session.document.replaced.connect(self._forget)

@@ -66,7 +66,7 @@ class PartsList(QTreeView):
         # All that happened in one turn of the event loop makes one refresh.
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
-        session.calm.due.connect(self.refresh)
+        session.calm.follow(self.refresh)
         for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._later)
         self.selectionModel().selectionChanged.connect(self._chosen)

@@ -49,7 +49,7 @@ class ReadingsTable(QTreeWidget):
         self._build()
         self._seen = Seen(self)
         self._seen.changed.connect(self._come_and_go)
-        session.calm.due.connect(self._update)
+        session.calm.follow(self._update)
         self.itemDoubleClicked.connect(self._go_to)
 
     def _build(self) -> None:

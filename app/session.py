@@ -57,7 +57,7 @@ class Session(QObject):
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
         self.calm = Calm(document, self)
-        """For views of texts: `calm.due` comes with `updated`, but paced during a gesture."""
+        """For views of texts: what follows it is told after `updated`, paced during a gesture."""
         self._poses = _Poses(self)
         document.undo_stack.indexChanged.connect(self._moved)
         document.replaced.connect(self._forget)

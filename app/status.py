@@ -36,7 +36,7 @@ class Standing(QObject):
         canvas.viewport().installEventFilter(self)
         canvas.tool_changed.connect(self._tool_changed)
         session.message.connect(self._say)
-        session.calm.due.connect(self._show)
+        session.calm.follow(self._show)
         session.pose_changed.connect(self._show_lever)
         self._show()
 

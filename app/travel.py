@@ -35,7 +35,7 @@ class TravelSlider(QAbstractSlider):
         self.setAccessibleName("Lever travel")
         self.setToolTip("Move the lever from rest A (left) to rest B (right)")
         self.valueChanged.connect(self._moved)
-        session.calm.due.connect(self._show)
+        session.calm.follow(self._show)
         session.pose_changed.connect(self._show)
         theme_source.changed.connect(self.update)
         self._show()

@@ -61,7 +61,7 @@ class VerdictPanel(QWidget):
         self._lay_out()
         self._set_fonts()
         self.setAccessibleName("Verdict and limits")
-        session.calm.due.connect(self._update)
+        session.calm.follow(self._update)
         findings_of(session).changed.connect(self._follow_copies)
         session.document.changed.connect(self._enable)
         theme_source.changed.connect(self._set_colours)

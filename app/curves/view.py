@@ -50,7 +50,7 @@ class Curves(QWidget):
             "Effort above 0: the hand pushes. Below 0: the lever pulls the hand along."
         )
         session.updated.connect(self._update)
-        session.calm.due.connect(self._label)
+        session.calm.follow(self._label)
         self._findings.changed.connect(self._found)
         self._findings.switched.connect(self._band)
         session.pose_changed.connect(self._follow_pose)

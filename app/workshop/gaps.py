@@ -46,7 +46,7 @@ class GapsPanel(QWidget):
         self.list.itemDoubleClicked.connect(self._go)
         self._seen = Seen(self)
         self._seen.changed.connect(self.refresh)
-        session.calm.due.connect(self.refresh)
+        session.calm.follow(self.refresh)
         session.document.rested.connect(self.refresh)
         theme_source.changed.connect(self._fill)
 

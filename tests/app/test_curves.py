@@ -216,7 +216,7 @@ def test_a_design_that_cannot_be_solved_keeps_the_last_curves_and_says_so(
     made = session()
     curves = shown(keep, made)
     before = curves.energy._curves[0].getData()[1].copy()
-    with wait.for_signal(made.updated):
+    with wait.for_signal(made.calm.settled):
         made.document.preview(impossible(made.document.design))
     assert np.array_equal(curves.energy._curves[0].getData()[1], before)
     assert "last design" in curves._headings[0].note

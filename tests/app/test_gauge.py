@@ -186,7 +186,7 @@ def test_an_edit_shows_at_once(keep: Keeper, wait: Wait) -> None:
     editing = session("compression")
     gauge = shown(keep, editing)
     before = gauge.sheet.accessibleDescription()
-    with wait.for_signal(editing.updated):
+    with wait.for_signal(editing.calm.settled):
         editing.document.preview(move_point(editing.document.design, "spring anchor", 0.0, -95.0))
     after = gauge.sheet.accessibleDescription()
     assert after != before

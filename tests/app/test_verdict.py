@@ -104,7 +104,7 @@ def test_notes_are_shown(keep: Keeper, wait: Wait) -> None:
 def test_a_problem_takes_the_place_of_the_verdict(keep: Keeper, wait: Wait) -> None:
     made = session("compression")
     panel = shown(keep, made)
-    with wait.for_signal(made.updated):
+    with wait.for_signal(made.calm.settled):
         made.document.preview(impossible(made.document.design))
     assert panel.sentence.text() == made.problem
     assert panel._head.text() == "Cannot be solved"
@@ -165,7 +165,7 @@ def test_a_row_grows_with_its_sentence(keep: Keeper, wait: Wait) -> None:
         return panel.limits.visualRect(panel.limits.model().index(0, 0)).height()
 
     before = height()
-    with wait.for_signal(made.calm.due):
+    with wait.for_signal(made.calm.settled):
         made.document.preview(move_point(made.document.design, "spring anchor", 6.0, -97.0))
     assert ": fails. " in listed(panel)[0]
     wait.until(lambda: height() > before)
