@@ -48,7 +48,7 @@ def draw_sheet(
     selection, feedback = picture.selection, touch.feedback
     rests = {ref.name for ref in (*selection, touch.hovered) if ref and ref.kind == "rest"}
     if touch.zone is not None:
-        draw_zone(sheet, touch.zone)
+        draw_zone(sheet, touch.zone, QRectF(*area))
     draw_ghosts(sheet, picture, frozenset(rests))
     draw_halos(sheet, picture, selection, touch.hovered)
     draw_body(sheet, picture)

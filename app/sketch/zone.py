@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
+from PySide6.QtCore import QPointF, QRect, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolygonF, QTransform
 
 from app.background.zones import Ring, ZoneEdge, ZoneShape
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
@@ -16,16 +16,80 @@ _TINT = 44
 """Opacity of the zone, of 255."""
 _HATCH = 110
 """Opacity of the hatching where the tolerances are survived too."""
+_BROAD = 15.0
+"""Pixels that a zone on a line is drawn wide where it survives the tolerances."""
 _PAD = 5.0
 _OFF = 12.0
 """Pixels from an edge to the words beside it."""
 
 
-def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
-    """The tinted zone with its edges; the part that survives the tolerances hatched."""
+def draw_zone(sheet: Sheet, zone: ZoneShape, area: QRectF) -> None:
+    """The tinted zone with its edges; the part that survives the tolerances hatched.
+
+    `area` is the visible part in pixels.
+    """
+    shown = _shown(sheet, zone, area)
+    sheet.painter.drawImage(shown.box.topLeft(), shown.image)
+
+
+def _box(sheet: Sheet, zone: ZoneShape) -> QRect:
+    """The rectangle (pixels) around all that is drawn of a zone."""
+    lines = (*zone.holds, *zone.survives, *zone.hold_lines, *zone.survive_lines)
+    places = [place for line in (*lines, *(edge.line for edge in zone.edges)) for place in line]
+    if not places:
+        return QRect()
+    xs, ys = zip(*places, strict=True)
+    corners = (sheet.at((min(xs), max(ys))), sheet.at((max(xs), min(ys))))
+    return QRectF(*corners).adjusted(-_BROAD, -_BROAD, _BROAD, _BROAD).toAlignedRect()
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """What is seen of a zone: its image, which fills `box` (pixels), and its labels.
+
+    In a drag it mostly lies still, and painting it anew is many times as dear as copying it.
+    """
+
+    box: QRect
+    image: QImage
+    labels: tuple[tuple[str, QPointF, QRectF], ...]
+    """Words, the place that they are about, and their box, pixels."""
+
+
+_latest: list[tuple[ZoneShape, tuple[object, ...], _Shown]] = []
+"""What was seen last. Found by identity of the zone: its many numbers take long to compare."""
+
+
+def _shown(sheet: Sheet, zone: ZoneShape, area: QRectF) -> _Shown:
+    ratio = sheet.painter.device().devicePixelRatioF()
+    view = (sheet.view.m11(), sheet.view.m22(), sheet.view.dx(), sheet.view.dy())
+    key = (*view, area.getRect(), ratio, sheet.theme.good.rgba(), sheet.family)
+    for known, its_key, found in _latest:
+        if known is zone and its_key == key:
+            return found
+    box = _box(sheet, zone).intersected(area.toAlignedRect())
+    image = QImage(box.size() * ratio, QImage.Format.Format_ARGB32_Premultiplied)
+    if not image.isNull():
+        _paint_image(image, ratio, sheet, zone, box)
+    found = _Shown(box, image, tuple(_placed_labels(sheet, zone, area)))
+    _latest[:] = [(zone, key, found)]
+    return found
+
+
+def _paint_image(image: QImage, ratio: float, sheet: Sheet, zone: ZoneShape, box: QRect) -> None:
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    view = sheet.view * QTransform.fromTranslate(-box.left(), -box.top())
+    _paint(Sheet(painter, view, sheet.theme, sheet.family), zone)
+    painter.end()
+
+
+def _paint(sheet: Sheet, zone: ZoneShape) -> None:
     tone = sheet.theme.good
     _fill(sheet, zone.holds, QBrush(_thin(tone, _TINT)))
-    for lines, width in ((zone.hold_lines, 9.0), (zone.survive_lines, 15.0)):
+    for lines, width in ((zone.hold_lines, _BROAD - 6.0), (zone.survive_lines, _BROAD)):
         sheet.stroke(_thin(tone, _HATCH), width)
         sheet.lines(lines)
     if zone.survives:
@@ -42,20 +106,26 @@ def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> list[QRectF
 
     Gives the boxes of the labels, pixels.
     """
-    middle = _middle(sheet, zone)
-    taken: list[QRectF] = []
-    for edge in zone.edges:
-        found = None if edge.label_at is None else _label_box(sheet, edge, middle, area, taken)
-        if found is None:
-            continue
-        at, box = found
-        taken.append(box)
+    labels = _shown(sheet, zone, area).labels
+    for text, at, box in labels:
         sheet.stroke(sheet.theme.good, NARROW)
         sheet.painter.drawLine(at, box.center())
         sheet.fill(sheet.theme.paper, sheet.theme.good)
         sheet.painter.drawRoundedRect(box, 3.0, 3.0)
-        sheet.text(box, edge.label, sheet.theme.ink)
-    return taken
+        sheet.text(box, text, sheet.theme.ink)
+    return [box for _, _, box in labels]
+
+
+def _placed_labels(
+    sheet: Sheet, zone: ZoneShape, area: QRectF
+) -> Iterator[tuple[str, QPointF, QRectF]]:
+    middle = _middle(sheet, zone)
+    taken: list[QRectF] = []
+    for edge in zone.edges:
+        found = None if edge.label_at is None else _label_box(sheet, edge, middle, area, taken)
+        if found is not None:
+            taken.append(found[1])
+            yield edge.label, *found
 
 
 def _middle(sheet: Sheet, zone: ZoneShape) -> QPointF:
@@ -90,20 +160,13 @@ def _label_box(
 
 
 def _fill(sheet: Sheet, rings: tuple[Ring, ...], brush: QBrush) -> None:
-    """Fill without smoothing, which takes a fraction of the time; an edge is drawn over it."""
-    painter = sheet.painter
-    smooth = bool(painter.renderHints() & QPainter.RenderHint.Antialiasing)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-    painter.fillPath(sheet.view.map(_path(rings)), brush)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing, smooth)
-
-
-@lru_cache(maxsize=4)
-def _path(rings: tuple[Ring, ...]) -> QPainterPath:
+    """Fill without smoothing: an edge is drawn over it."""
     path = QPainterPath()
     for ring in rings:
-        path.addPolygon(QPolygonF([QPointF(x, y) for x, y in ring]))
-    return path
+        path.addPolygon(QPolygonF([sheet.at(place) for place in ring]))
+    sheet.painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    sheet.painter.fillPath(path, brush)
+    sheet.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
 
 
 def _thin(colour: QColor, opacity: int) -> QColor:
