@@ -6,7 +6,8 @@ of the same make-up into a vector for `solver.motion.evaluate`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,6 +69,28 @@ def compile_design(design: Design, holes: bool = False) -> Plan:
     solved together (a group larger than a dyad).
     """
     check(design)
+    # A drag compiles the same parts at other places again and again.
+    return replace(_ordered(_MakeUp.of(design), holes), design=design)
+
+
+@dataclass(frozen=True, slots=True)
+class _MakeUp:
+    """What the order of the steps depends on: the parts and how they hang together, no places."""
+
+    parts: tuple[object, ...]
+    design: Design = field(compare=False)
+
+    @classmethod
+    def of(cls, design: Design) -> _MakeUp:
+        names = tuple(point.name for point in design.points)
+        plated = tuple(plate.link for plate in design.plates)
+        members = (design.links, design.sliders, design.springs, design.weights, design.loads)
+        return cls((names, plated, design.lever, design.grip, *members), design)
+
+
+@lru_cache(maxsize=32)
+def _ordered(make_up: _MakeUp, holes: bool) -> Plan:
+    design = make_up.design
     problem = freedom_problem(design)
     if problem:
         raise problem
