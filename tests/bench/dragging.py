@@ -10,14 +10,12 @@ import time
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QEvent, QObject, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QApplication, QGraphicsView
+from PySide6.QtWidgets import QApplication
 
 from app.main import make_application, open_window
 from app.settings import Settings
-from app.sketch.canvas import SketchCanvas
 from app.window import MainWindow
+from tests.bench.hand import Hand, Painted, settle
 from tests.bench.timing import Row, milliseconds
 
 FRAMES = 300
@@ -53,80 +51,30 @@ def rows(examples: Path) -> list[Row]:
             )  # fmt: skip
             window.resize(1600, 1000)
             window.show()
-            _settle(application)
+            settle(application)
             found.append(_drag_row(application, window, name, point))
             window.session.document.undo_stack.setClean()
             window.close()
             window.deleteLater()
-            _settle(application)
+            settle(application)
         found.append(_start_row(Path(folder)))
     return found
 
 
-class _Painted(QObject):
-    """Sees whether sketch and curves, which follow every step of a drag, have been painted."""
-
-    def __init__(self, window: MainWindow) -> None:
-        super().__init__(window)
-        views = window.findChildren(QGraphicsView)
-        self._views = [view.viewport() for view in views if view.isVisible()]
-        self._waiting: set[QObject] = set()
-        for view in self._views:
-            view.installEventFilter(self)
-
-    def clear(self) -> None:
-        """Wait for all of them."""
-        self._waiting = set(self._views)
-
-    def all(self) -> bool:
-        """Whether all have been painted since."""
-        return not self._waiting
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Note what is painted."""
-        if event.type() == QEvent.Type.Paint:
-            self._waiting.discard(watched)
-        return False
-
-
-def _settle(application: QApplication) -> None:
-    for _ in range(20):
-        application.processEvents()
-        time.sleep(0.02)
-
-
 def _drag_row(application: QApplication, window: MainWindow, name: str, point: str) -> Row:
-    canvas = window.findChild(SketchCanvas)
-    assert isinstance(canvas, SketchCanvas)
-    place = window.session.places()[point]
-    start = canvas.to_pixel(place)
-    view = canvas.viewport()
-
-    def mouse(kind: QEvent.Type, at: QPointF, held: Qt.MouseButton) -> None:
-        moving = kind == QEvent.Type.MouseMove
-        button = Qt.MouseButton.NoButton if moving else Qt.MouseButton.LeftButton
-        spot = view.mapToGlobal(at)
-        event = QMouseEvent(kind, at, spot, button, held, Qt.KeyboardModifier.AltModifier)
-        application.sendEvent(view, event)
-
-    left, none = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
-    painted = _Painted(window)
-    mouse(QEvent.Type.MouseButtonPress, start, left)
-    mouse(QEvent.Type.MouseMove, start + QPointF(9.0, 0.0), left)  # far enough to begin a drag
-    _settle(application)
+    hand, painted = Hand(application, window, point), Painted(window)
+    hand.press()
+    settle(application)
     times = []
     for frame in range(FRAMES):
-        at = start + QPointF(8.0 * np.sin(frame / 9.0), 6.0 * np.sin(frame / 7.0))
-        painted.clear()
         began = time.perf_counter()
-        mouse(QEvent.Type.MouseMove, at, left)
-        while not painted.all():
-            application.processEvents()
+        hand.move(8.0 * np.sin(frame / 9.0), 6.0 * np.sin(frame / 7.0))
+        painted.wait(application)
         times.append(time.perf_counter() - began)
-    mouse(QEvent.Type.MouseButtonRelease, start, none)
-    _settle(application)
+    hand.release()
+    settle(application)
     middle, late = np.percentile(times[20:], [50, 95])
-    ratio = canvas.devicePixelRatioF()
+    ratio = window.canvas.devicePixelRatioF()
     return Row(
         f"one drag frame, event to painted, 1600 × 1000 at {ratio:.0%}, {name}",
         f"{milliseconds(middle)}, 95 % within {milliseconds(late)}",

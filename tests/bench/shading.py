@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import tempfile
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QEvent, QPointF, Qt
-from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QApplication
 
 from app.findings import Findings, findings_of
@@ -17,6 +16,7 @@ from app.session import Ref
 from app.settings import Settings
 from app.window import MainWindow
 from solver.number_names import with_number
+from tests.bench.hand import Hand, Painted, settle
 from tests.bench.timing import Row, milliseconds
 
 FRAMES = 300
@@ -35,12 +35,12 @@ def rows(examples: Path) -> list[Row]:
             )  # fmt: skip
             window.resize(1600, 1000)
             window.show()
-            _settle(application, 20)
+            settle(application)
             found += _case(application, window, name, point)
             window.session.document.undo_stack.setClean()
             window.close()
             window.deleteLater()
-            _settle(application, 20)
+            settle(application)
     return found
 
 
@@ -108,28 +108,16 @@ class _Delays:
 def _drag(
     application: QApplication, window: MainWindow, point: str, delays: _Delays
 ) -> list[float]:
-    """Times of the frames of a drag of one point, at sixty a second."""
+    """Times of the frames of a drag of one point."""
     delays.phase = "drag"
-    view = window.canvas.viewport()
-    start = window.canvas.to_pixel(window.session.places()[point])
+    hand = Hand(application, window, point)
+    hand.press()
 
-    def mouse(kind: QEvent.Type, at: QPointF, held: Qt.MouseButton) -> None:
-        moving = kind == QEvent.Type.MouseMove
-        button = Qt.MouseButton.NoButton if moving else Qt.MouseButton.LeftButton
-        event = QMouseEvent(
-            kind, at, view.mapToGlobal(at), button, held, Qt.KeyboardModifier.AltModifier
-        )
-        application.sendEvent(view, event)
+    def move(frame: int) -> None:
+        hand.move(8.0 * np.sin(frame / 9.0), 6.0 * np.sin(frame / 7.0))
 
-    left = Qt.MouseButton.LeftButton
-    mouse(QEvent.Type.MouseButtonPress, start, left)
-    times = []
-    for frame in range(FRAMES):
-        at = start + QPointF(8.0 * np.sin(frame / 9.0), 6.0 * np.sin(frame / 7.0))
-        began = time.perf_counter()
-        mouse(QEvent.Type.MouseMove, at, left)
-        times.append(_frame(application, began))
-    mouse(QEvent.Type.MouseButtonRelease, start, Qt.MouseButton.NoButton)
+    times = _frames(application, window, move, FRAMES)
+    hand.release()
     return times[20:]
 
 
@@ -139,25 +127,39 @@ def _step(application: QApplication, window: MainWindow, delays: _Delays) -> lis
     document = window.session.document
     grip = document.design.grip
     path, design = f"points.{grip}.x", document.design
-    times = []
-    for frame in range(FRAMES // 3):
-        began = time.perf_counter()
-        off = design.point(grip).x + 5.0 * np.sin(frame / 9.0)
+
+    def step(frame: int) -> None:
+        off = design.point(grip).x + 5.0 * np.sin((frame + 1) / 9.0)
         document.preview(with_number(design, path, float(off)))
-        times.append(_frame(application, began))
+
+    times = _frames(application, window, step, FRAMES // 3)
     document.cancel()
     return times[5:]
 
 
-def _frame(application: QApplication, began: float) -> float:
-    """Paint what is due; then wait for the next frame as an event loop does."""
-    application.processEvents()
-    application.processEvents()
-    taken = time.perf_counter() - began
-    while time.perf_counter() - began < 1.0 / 60.0:
-        time.sleep(0.001)
-    # What came in meanwhile is worked off in the next frame's time, and counts there.
-    return taken
+def _frames(
+    application: QApplication, window: MainWindow, act: Callable[[int], None], count: int
+) -> list[float]:
+    """How long after an act was due its picture was there; sixty acts a second are due.
+
+    Between two acts the event loop goes on, as it does under a hand: texts and answers of
+    studies are worked off then. An act that has to wait for them, or for the picture before it,
+    is late by that. Acts that come due meanwhile become one, as moves of a mouse do.
+    """
+    painted = Painted(window)
+    times = []
+    began, frame = time.perf_counter(), 0
+    while len(times) < count:
+        while time.perf_counter() < began + frame / 60.0:
+            application.processEvents()
+            time.sleep(0.0005)
+        act(frame)
+        painted.wait(application)
+        now = time.perf_counter() - began
+        times.append(now - frame / 60.0)
+        frame = max(frame + 1, int(now * 60.0))
+    painted.deleteLater()
+    return times
 
 
 def _until_idle(application: QApplication, findings: Findings) -> None:
@@ -165,9 +167,3 @@ def _until_idle(application: QApplication, findings: Findings) -> None:
     while findings.busy and time.perf_counter() < until:
         application.processEvents()
         time.sleep(0.005)
-
-
-def _settle(application: QApplication, turns: int) -> None:
-    for _ in range(turns):
-        application.processEvents()
-        time.sleep(0.02)
