@@ -147,7 +147,7 @@ def _frames(
     is late by that. Acts that come due meanwhile become one, as moves of a mouse do.
     """
     painted = Painted(window)
-    times = []
+    times: list[float] = []
     began, frame = time.perf_counter(), 0
     while len(times) < count:
         while time.perf_counter() < began + frame / 60.0:
