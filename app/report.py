@@ -32,6 +32,7 @@ BASE_UNITS: dict[Quantity, str] = {
     "ratio": "1",
     "percent": "%",
     "count": "1",
+    "coils": "1",
     "acceleration": "m/s^2",
 }
 """The units of the JSON and CSV output, whatever the project shows."""

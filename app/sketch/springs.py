@@ -11,21 +11,28 @@ from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
 from solver.bars import Place
 from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
+from solver.stack import coil_width
 
 
-def coil_radius(size: float, scale: float) -> float:
-    """The drawn radius (mm) of a spring in a linkage of that size (mm) at `scale` pixels per mm."""
-    return max(0.031 * size, 4.5 / scale)
+def coil_radius(spring: Spring, size: float, scale: float) -> float:
+    """The radius (mm) of a spring as drawn in a linkage of that size (mm) at `scale` pixels per mm.
+
+    Its own where it is known, else one that it is taken to have; never too little to be seen.
+    """
+    if not isinstance(spring, TorsionSpring):
+        return max(0.5 * coil_width(spring), 4.5 / scale)
+    own = spring.outside_diameter
+    return max(0.05 * size if own is None else 0.5 * own, 7.2 / scale)
 
 
 def draw_spring(
     sheet: Sheet, spring: Spring, places: Mapping[str, Place], size: float, colour: QColor
 ) -> None:
     """A spring between its anchors in the pose that `places` gives."""
-    radius = coil_radius(size, sheet.scale)
+    radius = coil_radius(spring, size, sheet.scale)
     if isinstance(spring, TorsionSpring):
         spiral, *legs = torsion_coil(
-            places[spring.pivot], places[spring.leg_a], places[spring.leg_b], 1.6 * radius
+            places[spring.pivot], places[spring.leg_a], places[spring.leg_b], radius
         )
         sheet.stroke(colour, WIDE)
         sheet.lines([spiral, *legs])
