@@ -38,6 +38,9 @@ from stock be off (`Tolerances.rate`); our own judgement, no source."""
 SOLID_OFF = 0.05
 """The same for the solid length: the wire's tolerance and a supplier's rounding; our own."""
 
+_THICK = 6.5
+"""mm; thicker wire and wider coils are told apart by a thousandth of an inch."""
+
 _WORDS = (("wire", "wire"), ("outside_diameter", "outside diameter"), ("coils", "coils"))
 
 
@@ -90,8 +93,12 @@ def steel_rates(spring: Spring) -> tuple[float, float] | None:
 
 
 def trim_length(length: float, display: Display) -> str:
-    """A wire's or a coil's size without its unit: to 0.01 mm or 0.0001 in, no zeros at the end."""
-    decimals = 4 if display.units == "inch" else 2
+    """A wire's or a coil's size without its unit, to 0.01 mm and no zeros at the end.
+
+    In inches to a thousandth, and thin wires, which differ by less, to a tenth of that.
+    """
+    inch = 4 if length < _THICK else 3
+    decimals = inch if display.units == "inch" else 2
     return _trimmed(displayed(length, "length", display), decimals)
 
 
@@ -120,8 +127,8 @@ def to_buy(spring: Spring, display: Display) -> str:
     "compression spring 1.2 × 12 mm × 9 coils, 3.52 N/mm, free length 80.0 mm"; what is not known
     is named: "wire not given".
     """
-    kind = SPRING_WORDS[type(spring)]
-    told = [f"{kind} {size_words(spring, display)}".strip()]
+    kind, sizes = SPRING_WORDS[type(spring)], size_words(spring, display)
+    told = [f"{kind} {sizes}"] if sizes[:1].isdigit() else [kind, *([sizes] if sizes else [])]
     if isinstance(spring, TorsionSpring):
         told.append(show(spring.rate, "angular_rate", display))
     else:

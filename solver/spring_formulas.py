@@ -28,7 +28,7 @@ _UNGROUND = 1.5
 
 
 def spring_index(wire: float, mean: float) -> float:
-    """The spring index w = D/d, from the diameter of the wire and the mean diameter of the coils."""
+    """The spring index w = D/d: mean diameter of the coils over that of the wire (mm)."""
     return mean / wire
 
 

@@ -21,17 +21,22 @@ from solver.spring_work import SpringWork
 _ACTS = {"both": "both ways", "below": "below its free angle", "above": "above its free angle"}
 _CELLS = 3
 """Quantity, value, load."""
+_SAME = 0.05
+"""mm; a shortest or longest length that is that of a pose but for so much is not told again."""
 
 
 def spring_tables(analysis: Analysis, units: SheetUnits, width: float) -> Iterator[Block]:
-    """For each spring a table of what it is and of its lengths and loads in the three poses."""
+    """For each spring a table of what it is and how it works, and one of how it is held."""
     for spring, work in zip(analysis.design.springs, analysis.springs, strict=True):
         coiled = isinstance(spring, TorsionSpring)
         rows: list[Row] = [("Quantity", "Value", "Moment" if coiled else "Load")]
-        for row in (*_looks(spring, units), *_works(spring, work, units), *_rest(spring, units)):
+        for row in (*_looks(spring, units), *_works(spring, work, units)):
             rows.append((*row, *("" for _ in range(_CELLS - len(row)))))
         name = f"{spring.name}, {SPRING_WORDS[type(spring)]}"
         yield table_block(name, rows, width, ("left", "right", "right"))
+        if not isinstance(spring, TorsionSpring):
+            held = [("Quantity", "Value"), *_held(spring, units)]
+            yield table_block(f"{spring.name}, its ends", held, width, ("left", "right"))
 
 
 def _looks(spring: Spring, units: SheetUnits) -> Iterator[Row]:
@@ -45,8 +50,9 @@ def _looks(spring: Spring, units: SheetUnits) -> Iterator[Row]:
         yield "Mean diameter", f"⌀{with_unit(mean, 'length', units)}"
     if spring.coils is not None:
         working = working_coils(spring) or 0.0
-        yield "Coils in all", coils_text(spring.coils)
-        if isinstance(spring, CompressionSpring) and working > 0.0:
+        closed = isinstance(spring, CompressionSpring)
+        yield "Coils in all" if closed else "Coils", coils_text(spring.coils)
+        if closed and working > 0.0:
             yield "Coils that work, ends closed", coils_text(working)
     if lacking := not_given_words(spring):
         yield lacking[:1].upper() + lacking[1:], ""
@@ -67,11 +73,13 @@ def _works(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]
         yield "Pushes", _ACTS[spring.acts]
         return
     yield "Free length", with_unit(spring.free_length, "length", units)
-    for pose, long, force in _poses(work):
+    poses = list(_poses(work))
+    for pose, long, force in poses:
         load = with_unit(force, "force", units)
         yield f"Length at {pose}", with_unit(long, "length", units), load
-    yield "Shortest over the throw", with_unit(work.shortest, "length", units)
-    yield "Longest over the throw", with_unit(work.longest, "length", units)
+    for words, extreme in (("Shortest", work.shortest), ("Longest", work.longest)):
+        if all(abs(extreme - long) > _SAME for _, long, _ in poses):
+            yield f"{words} over the throw", with_unit(extreme, "length", units)
     yield from _end_of_travel(spring, units)
     yield "Rate", with_unit(spring.rate, "rate", units)
 
@@ -102,10 +110,8 @@ def _poses(work: SpringWork) -> Iterator[tuple[str, float, float | None]]:
             yield pose, size, load
 
 
-def _rest(spring: Spring, units: SheetUnits) -> Iterator[Row]:
-    """How the spring is held."""
-    if isinstance(spring, TorsionSpring):
-        return
+def _held(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Iterator[Row]:
+    """How the spring is held and guided."""
     if isinstance(spring, CompressionSpring):
         yield "Ends", "held at both ends" if spring.captive else "free past free length"
         if spring.rod is not None:
