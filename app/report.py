@@ -21,6 +21,7 @@ from solver.units import Quantity
 
 BASE_UNITS: dict[Quantity, str] = {
     "length": "mm",
+    "diameter": "mm",
     "angle": "deg",
     "direction": "deg",
     "force": "N",

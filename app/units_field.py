@@ -17,6 +17,7 @@ from solver.units import Quantity
 
 _STEPS: dict[Quantity, tuple[float, float]] = {
     "length": (1.0, 1 / 16),
+    "diameter": (0.1, 0.005),
     "angle": (1.0, 1.0),
     "direction": (1.0, 1.0),
     "force": (1.0, 0.25),

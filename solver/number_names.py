@@ -76,8 +76,8 @@ FIELD_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
 """Class -> field -> its name in a sentence, and what it measures."""
 
 _BOUGHT: Mapping[str, tuple[str, Quantity]] = {
-    "wire": ("wire diameter", "length"),
-    "outside_diameter": ("outside diameter", "length"),
+    "wire": ("wire diameter", "diameter"),
+    "outside_diameter": ("outside diameter", "diameter"),
     "coils": ("coils", "coils"),
 }
 

@@ -14,8 +14,8 @@ from solver.ranges import faults
 from solver.units import Quantity
 
 _BOUGHT: tuple[tuple[str, str, Quantity], ...] = (
-    ("wire", "wire diameter", "length"),
-    ("outside_diameter", "outside diameter", "length"),
+    ("wire", "wire diameter", "diameter"),
+    ("outside_diameter", "outside diameter", "diameter"),
     ("coils", "coils", "coils"),
 )
 _FIELDS: dict[type, tuple[tuple[str, str, Quantity], ...]] = {
