@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from app.sketch.hits import REACH
 from app.sketch.springs import coil_radius
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
 from solver.stack import coil_width
@@ -37,3 +38,7 @@ def test_a_torsion_spring_without_a_diameter_follows_the_linkage() -> None:
 def test_from_afar_it_is_still_wide_enough_to_be_seen(spring: Spring) -> None:
     for each in (spring, replace(spring, outside_diameter=6.0)):
         assert coil_radius(each, 50.0, FAR) * FAR >= 4.5
+
+
+def test_a_small_torsion_spring_can_still_be_taken_beside_its_pivot() -> None:
+    assert coil_radius(replace(TWIST, outside_diameter=6.0), 50.0, FAR) * FAR > REACH + 4.0
