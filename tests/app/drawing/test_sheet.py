@@ -372,6 +372,8 @@ def test_hostile_order_numbers_are_fitted(text: str) -> None:
     project, _ = solved(FLAP)
     pages = compose(with_spring(project, order_note=text), today=DAY)
     assert [fault for page in pages for fault in overlaps(page)] == []
+    told = [value for words, value, _ in spring_rows(pages) if words == "Order number, note"]
+    assert all(value.isprintable() for value in told)
 
 
 def drawn_width(design: Design, scale: float) -> float:
