@@ -6,12 +6,13 @@ from PySide6.QtCore import QAbstractItemModel, QModelIndex, QObject, QPersistent
 from PySide6.QtGui import QFont
 
 from app.part_edits import rename
-from app.roles import SPRING_WORDS, link_word, load_word, point_roles
+from app.roles import link_word, load_word, point_roles
 from app.session import Ref, RefKind, Session
 from solver import units
 from solver.errors import ThrowoverError
 from solver.model import FRAME, Torque, TorsionSpring
 from solver.parts import names
+from solver.spring_data import SPRING_WORDS
 
 _GROUPS: tuple[tuple[RefKind, str], ...] = (
     ("point", "Points"),

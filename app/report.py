@@ -21,6 +21,7 @@ from solver.units import Quantity
 
 BASE_UNITS: dict[Quantity, str] = {
     "length": "mm",
+    "diameter": "mm",
     "angle": "deg",
     "direction": "deg",
     "force": "N",
@@ -32,6 +33,7 @@ BASE_UNITS: dict[Quantity, str] = {
     "ratio": "1",
     "percent": "%",
     "count": "1",
+    "coils": "1",
     "acceleration": "m/s^2",
 }
 """The units of the JSON and CSV output, whatever the project shows."""

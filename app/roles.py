@@ -2,20 +2,12 @@
 
 from solver.model import (
     FRAME,
-    CompressionSpring,
     Design,
-    ExtensionSpring,
     Force,
     Load,
     Spring,
     TorsionSpring,
 )
-
-SPRING_WORDS: dict[type[Spring], str] = {
-    CompressionSpring: "compression spring",
-    ExtensionSpring: "extension spring",
-    TorsionSpring: "torsion spring",
-}
 
 
 def point_roles(design: Design) -> dict[str, tuple[str, ...]]:

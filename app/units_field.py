@@ -17,6 +17,7 @@ from solver.units import Quantity
 
 _STEPS: dict[Quantity, tuple[float, float]] = {
     "length": (1.0, 1 / 16),
+    "diameter": (0.1, 0.005),
     "angle": (1.0, 1.0),
     "direction": (1.0, 1.0),
     "force": (1.0, 0.25),
@@ -28,12 +29,13 @@ _STEPS: dict[Quantity, tuple[float, float]] = {
     "ratio": (0.01, 0.01),
     "percent": (1.0, 1.0),
     "count": (1.0, 1.0),
+    "coils": (0.5, 0.5),
     "acceleration": (0.1, 0.1),
 }
 """What one press of an arrow key adds, in display units: metric, inch."""
 
 _HINT = "Any unit may be typed, also sums: 3/8 in, 12 mm + 2."
-_UNITLESS: tuple[Quantity, ...] = ("ratio", "count")
+_UNITLESS: tuple[Quantity, ...] = ("ratio", "count", "coils")
 
 
 class _Field(QWidget):

@@ -24,11 +24,12 @@ from solver.model import (
     Plate,
     TorsionSpring,
 )
-from solver.number_names import FIELD_NAMES
+from solver.number_names import FIELD_NAMES, PLAIN_NAMES
 from solver.parts import Kind, Part, name_of, parts
 from solver.project import Display
 from solver.readings import catalogue
 from solver.rebase import rebase
+from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
 
 _MOVED = 0.05
@@ -42,11 +43,6 @@ _KINDS: tuple[tuple[Kind, str], ...] = (
     ("weight", "weight"),
     ("load", "load"),
 )
-_SPRING_WORDS: dict[type, str] = {
-    CompressionSpring: "compression spring",
-    ExtensionSpring: "extension spring",
-    TorsionSpring: "torsion spring",
-}
 _FLAGS = {"captive": "captive ends", "acts": "acts"}
 
 
@@ -191,12 +187,14 @@ def _a(word: str) -> str:
 
 
 def _word(part: Part, word: str) -> str:
-    return _SPRING_WORDS.get(type(part), word)
+    if isinstance(part, CompressionSpring | ExtensionSpring | TorsionSpring):
+        return SPRING_WORDS[type(part)]
+    return word
 
 
 def _fields(old: object, new: object, display: Display) -> Iterator[str]:
     """What differs between two parts of one class: numbers, ends, and the rest."""
-    known = FIELD_NAMES.get(type(new), {})
+    known = {**FIELD_NAMES.get(type(new), {}), **PLAIN_NAMES.get(type(new), {})}
     for field in fields(new):  # type: ignore[arg-type]  # every part is a dataclass
         was, now = getattr(old, field.name), getattr(new, field.name)
         if was == now:
@@ -328,7 +326,9 @@ def _from_to(old: float | None, new: float | None, quantity: Quantity, display: 
 
 
 def _plain(value: object) -> str:
-    return _listed(value) if isinstance(value, tuple) else f"“{value}”"
+    if isinstance(value, tuple):
+        return _listed(value)
+    return f"“{value}”" if value else "none"
 
 
 def _listed(names: tuple[str, ...] | list[str]) -> str:

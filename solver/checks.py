@@ -210,6 +210,12 @@ def _springs(view: _View) -> Problems:
 
 
 def _spring(view: _View, spring: Spring) -> Iterator[str]:
+    if (
+        spring.wire is not None
+        and spring.outside_diameter is not None
+        and not spring.outside_diameter > 2.0 * spring.wire
+    ):
+        yield "has no room inside its coils: its outside diameter must exceed twice its wire"
     match spring:
         case TorsionSpring():
             yield from _legs(view, spring)

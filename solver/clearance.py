@@ -2,7 +2,8 @@
 
 Plates collide where they share a layer; pins pass through the layers between the links that
 they join; a stop pin rises from the frame to the lever. A spring is a rectangle as wide as its
-coil, in the layers above the plates on its ends. Links without a plate are not looked at.
+coil, in the layers above the plates on its ends (see `spring_room`). Links without a plate are
+not looked at.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from solver.outlines import layer_of
 from solver.pinch import FINGER, KNOB, pinch_remarks
 from solver.project import Display
 from solver.remark import Remark
+from solver.spring_room import coil_remarks, spring_notes
 from solver.stack import WASHER, coil_width, jointed, pin_layers, pinned_links, spring_layer, stack
 from solver.stop_pins import stop_pins
 from solver.sweep_shapes import Pieces, Shapes, discs, pieces
@@ -84,6 +86,7 @@ def clearance(design: Design, positions: int = 91, display: Display | None = Non
         *look.pin_ends(),
         *look.posts(),
         *look.under_springs(),
+        *coil_remarks(design, shown),
         *look.slots(),
         *pinch_remarks(put, look.stops, shown),
     ]
@@ -358,15 +361,7 @@ def _notes(design: Design, display: Display) -> Iterator[str]:
     if bare:
         names = ", ".join(f"“{name}”" for name in bare)
         yield f"Not looked at, for they have no plate: {names}."
-    for spring in design.springs:
-        if isinstance(spring, TorsionSpring):
-            yield f"The room that the coil of “{spring.name}” takes is not looked at."
-        else:
-            width = show(coil_width(spring), "length", display)
-            yield (
-                f"“{spring.name}” is taken to be {width} wide, a fifth of its free length, and to "
-                "lie above the plates on its ends."
-            )
+    yield from spring_notes(design, display)
     yield (
         "The stops are taken to be pins in the frame that the lever leans against with its edge."
     )

@@ -89,6 +89,10 @@ class CompressionSpring:
     13906-1's Sa) in mm; `fittings` is what the end fittings take of the distance between the
     anchors (spring length = distance - fittings). A spring whose ends are not `captive` lets go
     past its free length; a captive one then pulls.
+
+    What was bought, as a list says it, None where not known: diameter of the wire and outside
+    diameter of the coils in mm, coils in all (the closed ones at the ends too), and the order
+    number or another note. These act on nothing but the room that the spring takes.
     """
 
     name: str
@@ -103,6 +107,10 @@ class CompressionSpring:
     rod: GuideRod | None = None
     end_pin_diameter: float = 4.0
     end_friction: float = 0.15
+    wire: float | None = None
+    outside_diameter: float | None = None
+    coils: float | None = None
+    order_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +120,8 @@ class ExtensionSpring:
     rate N/mm; free_length inside the hooks, mm; initial_tension N. Between its anchors it
     pulls with initial_tension + rate * (length - free_length) once it is longer than its free
     length and not at all below. `longest` is the greatest length it may be pulled to (mm; None
-    where the supplier gives none). `fittings` as for the compression spring.
+    where the supplier gives none). `fittings`, and what was bought, as for the compression
+    spring; the coils are those of the body.
     """
 
     name: str
@@ -125,6 +134,10 @@ class ExtensionSpring:
     fittings: float = 0.0
     end_pin_diameter: float = 4.0
     end_friction: float = 0.15
+    wire: float | None = None
+    outside_diameter: float | None = None
+    coils: float | None = None
+    order_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +149,8 @@ class TorsionSpring:
     -rate * twist, rate in N·mm per degree; the twist is the leg angle less `free_angle`, in the
     drawn pose taken between -180° and 180°, with 360° more for each of `turns`. `acts` tells
     where it pushes: "both" ways, only "below" its free angle, or only "above". `most_twist` is
-    the greatest allowed |twist| in degrees (None where not given).
+    the greatest allowed |twist| in degrees (None where not given). What was bought as for the
+    compression spring; the coils are those between the legs.
     """
 
     name: str
@@ -148,6 +162,10 @@ class TorsionSpring:
     acts: Literal["both", "below", "above"] = "both"
     most_twist: float | None = None
     turns: int = 0
+    wire: float | None = None
+    outside_diameter: float | None = None
+    coils: float | None = None
+    order_note: str = ""
 
 
 Spring = CompressionSpring | ExtensionSpring | TorsionSpring

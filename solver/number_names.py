@@ -75,6 +75,19 @@ FIELD_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
 }
 """Class -> field -> its name in a sentence, and what it measures."""
 
+_BOUGHT: Mapping[str, tuple[str, Quantity]] = {
+    "wire": ("wire diameter", "diameter"),
+    "outside_diameter": ("outside diameter", "diameter"),
+    "coils": ("coils", "coils"),
+}
+
+PLAIN_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
+    CompressionSpring: _BOUGHT,
+    ExtensionSpring: _BOUGHT,
+    TorsionSpring: _BOUGHT,
+}
+"""The same for numbers that describe a part and move no reading: no study works on them."""
+
 
 @dataclass(frozen=True, slots=True)
 class NamedNumber:

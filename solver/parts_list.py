@@ -23,13 +23,13 @@ from solver.model import (
     FRAME,
     CompressionSpring,
     Design,
-    ExtensionSpring,
     Plate,
     Spring,
     TorsionSpring,
 )
 from solver.outlines import layer_of, section_of
 from solver.project import Display, Sheet
+from solver.spring_data import to_buy
 from solver.stack import (
     FRAME_THICKNESS,
     PIN_END,
@@ -43,7 +43,7 @@ from solver.stack import (
     up_to_half,
 )
 from solver.stop_pins import stop_pins
-from solver.units import number, show, unit_of
+from solver.units import number, unit_of
 
 PartKind = Literal[
     "plate", "pin", "ring", "washer", "spacer", "spring", "rod", "stop", "knob", "screw", "weight"
@@ -70,15 +70,18 @@ class PartRow:
     note: str = ""
 
 
-def parts_list(design: Design, sheet: Sheet | None = None) -> tuple[PartRow, ...]:
+def parts_list(
+    design: Design, sheet: Sheet | None = None, display: Display | None = None
+) -> tuple[PartRow, ...]:
     """The rows for all levers of the sheet (one without a sheet), plates first.
 
+    `display` gives the units of what notes say, such as what spring to buy.
     Every number follows from the design as drawn; nothing is raised for one that does not move,
     but it has to pass the static checks.
     """
     levers = max(sheet.levers, 1) if sheet is not None else 1
     found: dict[tuple[object, ...], PartRow] = {}
-    for row in _rows(design):
+    for row in _rows(design, display or Display()):
         key = (row.kind, row.name, row.width, row.length, row.thickness, row.material)
         if key in found:
             known = found[key]
@@ -102,12 +105,12 @@ def total_mass(rows: Sequence[PartRow]) -> float:
     return sum(row.count * row.mass for row in rows if row.mass is not None)
 
 
-def _rows(design: Design) -> Iterator[PartRow]:
+def _rows(design: Design, display: Display) -> Iterator[PartRow]:
     yield from _plates(design)
     yield from _pins(design)
     yield from _fittings(design)
     for spring in design.springs:
-        yield from _spring(spring)
+        yield from _spring(spring, display)
     yield from _stops(design)
     if not any(weight.point == design.grip for weight in design.weights):
         yield PartRow(0, "knob", "knob", 1, note=design.grip)
@@ -184,16 +187,16 @@ def _fittings(design: Design) -> Iterator[PartRow]:
                 yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, diameter, note=point)
 
 
-def _spring(spring: Spring) -> Iterator[PartRow]:
-    plain = Display()
-    if isinstance(spring, TorsionSpring):
-        note = f"torsion, {show(spring.rate, 'angular_rate', plain)}"
-        yield PartRow(0, spring.name, "spring", 1, note=note)
-        return
-    assert isinstance(spring, CompressionSpring | ExtensionSpring)
-    kind = "compression" if isinstance(spring, CompressionSpring) else "extension"
-    note = f"{kind}, {show(spring.rate, 'rate', plain)}"
-    yield PartRow(0, spring.name, "spring", 1, length=spring.free_length, note=note)
+def _spring(spring: Spring, display: Display) -> Iterator[PartRow]:
+    yield PartRow(
+        0,
+        spring.name,
+        "spring",
+        1,
+        length=None if isinstance(spring, TorsionSpring) else spring.free_length,
+        width=spring.outside_diameter,
+        note=to_buy(spring, display),
+    )
     if isinstance(spring, CompressionSpring) and spring.rod is not None:
         yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
 

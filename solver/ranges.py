@@ -58,7 +58,14 @@ _OFF = Range(0.0, 1e3)
 _PERCENT = Range(0.0, 100.0)
 _FACTOR = Range(0.0, 10.0)
 
+_BOUGHT: Mapping[str, Range] = {
+    "wire": Range(1e-3, 1e3),
+    "outside_diameter": Range(1e-3, 1e4),
+    "coils": Range(0.1, 1e4),
+}
+
 _COIL: Mapping[str, Range] = {
+    **_BOUGHT,
     "rate": Range(0.0, 1e6, above=True),
     "free_length": _LENGTH,
     "fittings": _PLACE,
@@ -74,6 +81,7 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
     CompressionSpring: {**_COIL, "solid_length": _LENGTH_OR_NONE, "least_gaps": _LENGTH_OR_NONE},
     ExtensionSpring: {**_COIL, "initial_tension": _FORCE_SIZE, "longest": _LENGTH},
     TorsionSpring: {
+        **_BOUGHT,
         "rate": Range(0.0, 1e9, above=True),
         "free_angle": _ANGLE,
         "turns": Range(-100.0, 100.0),

@@ -150,7 +150,9 @@ def spring_layer(design: Design, spring: Spring) -> int:
 
 
 def coil_width(spring: Spring) -> float:
-    """The outer diameter (mm) that a straight spring is taken to have."""
+    """The outside diameter (mm) of a straight spring: its own, or one that it is taken to have."""
     if isinstance(spring, TorsionSpring):
         raise ValueError("a torsion spring lies around its pivot")
+    if spring.outside_diameter is not None:
+        return spring.outside_diameter
     return min(max(COIL_SHARE * spring.free_length, LEAST_COIL), MOST_COIL)

@@ -1,7 +1,8 @@
 """Quantities as people read and type them; plain floats in base units everywhere else.
 
-Base units: length mm, angle and direction degree, force N, torque N·mm, energy mJ (= N·mm),
-rate N/mm, angular_rate N·mm per degree, mass kg, ratio and count 1, percent %, acceleration m/s².
+Base units: length and diameter mm, angle and direction degree, force N, torque N·mm, energy mJ
+(= N·mm), rate N/mm, angular_rate N·mm per degree, mass kg, ratio, count and coils 1, percent %,
+acceleration m/s².
 
 A direction is an angle from +x in the design and obeys `Display.angle_from` on screen; it is
 never wrapped, because a stop at 190° and one at -170° are different stops.
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 Quantity = Literal[
     "length",
+    "diameter",
     "angle",
     "direction",
     "force",
@@ -34,6 +36,7 @@ Quantity = Literal[
     "ratio",
     "percent",
     "count",
+    "coils",
     "acceleration",
 ]
 
@@ -76,11 +79,16 @@ _DEGREE = _Unit("°", 1.0, (1, 2))
 _BARE = _Unit("", 1.0, (3, 3))
 _PERCENT = _Unit("%", 1.0, (1, 1))
 _WHOLE = _Unit("", 1.0, (0, 0))
+_QUARTERS = _Unit("", 1.0, (2, 2))
 
 _KINDS: Mapping[Quantity, _Kind] = {
     "length": _Kind(
         *("a length", "12 mm or 3/8 in", "mm"),
         *(_Unit("mm", 1.0, (1, 1)), _Unit("in", _INCH, (3, 3))),
+    ),
+    "diameter": _Kind(  # of wire, whose sizes differ by less than other lengths need be told
+        *("a diameter", "1.2 mm or 1/16 in", "mm"),
+        *(_Unit("mm", 1.0, (1, 2)), _Unit("in", _INCH, (4, 4))),
     ),
     "angle": _Kind("an angle", "30° or 0.5 rad", "deg", _DEGREE, _DEGREE),
     "direction": _Kind("a direction", "30° or 0.5 rad", "deg", _DEGREE, _DEGREE),
@@ -111,6 +119,7 @@ _KINDS: Mapping[Quantity, _Kind] = {
     "ratio": _Kind("a plain number", "0.15 or 15 %", "unity", _BARE, _BARE),
     "percent": _Kind("a percentage", "10 %", "percent", _PERCENT, _PERCENT),
     "count": _Kind("a whole number", "3", "unity", _WHOLE, _WHOLE),
+    "coils": _Kind("a number of coils", "9.5", "unity", _QUARTERS, _QUARTERS),
     "acceleration": _Kind(
         *("an acceleration", "9.81 m/s² or 32.2 ft/s²", "m/s**2"),
         *(_Unit("m/s²", 1.0, (2, 3)), _Unit("ft/s²", _FOOT, (2, 3))),

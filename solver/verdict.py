@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from solver.model import Design, Limit
 from solver.project import Display
 from solver.results import HangZone, LimitResult, Reading
+from solver.spring_data import spring_remarks
 from solver.spring_work import SpringWork
 from solver.units import Quantity, show
 
@@ -174,6 +175,8 @@ def _notes(findings: Findings, display: Display) -> list[str]:
                 f"The guide rod of spring “{spring.name}” comes out of its guide by "
                 f"{show(-rod.value, 'length', display)}."
             )
+    for bought in findings.design.springs:
+        notes.extend(spring_remarks(bought, display))
     return notes
 
 

@@ -29,6 +29,8 @@ _GRIP = 0.9
 """Radius of the drawn knob at the grip over half the lever's width."""
 _LEAST_PIECE = 0.4
 """Shorter pieces (mm) of a cut outline are left out."""
+_LEAST_COIL = 1.0
+"""Half of the least width (mm) at which coils can be told on paper."""
 
 
 def draw_linkage(posed: Posed, view: View) -> list[Element]:
@@ -144,20 +146,22 @@ def _springs(design: Design, view: View) -> Iterator[Element]:
 
 
 def spring_symbol(design: Design, spring: Spring, view: View) -> Iterator[Element]:
-    """A spring between its anchors; its coils are a sign, not their true size."""
+    """A spring between its anchors; as wide as it is where that is known, else as a mere sign."""
+    outside = spring.outside_diameter
+    own = None if outside is None else max(0.5 * view.scale * outside, _LEAST_COIL)
     if isinstance(spring, TorsionSpring):
         pivot, leg_a, leg_b = (
             view(place_of(design, name)) for name in (spring.pivot, spring.leg_a, spring.leg_b)
         )
         pin = view.scale * design.pivot_at(spring.pivot).pin_diameter / 2.0
-        yield from symbols.torsion_spring(pivot, leg_a, leg_b, pin + 2.0)
+        yield from symbols.torsion_spring(pivot, leg_a, leg_b, own or pin + 2.0)
         return
     a, b = (view(place_of(design, name)) for name in (spring.a, spring.b))
     length = math.dist(a, b)
     if length < 1.0:
         return
     lead = min(0.3 * length, view.scale * spring.fittings / 2.0)
-    half = min(5.0, max(1.5, 0.07 * length))
+    half = own or min(5.0, max(1.5, 0.07 * length))
     if isinstance(spring, ExtensionSpring):
         yield from symbols.extension_spring(a, b, lead, half)
     elif isinstance(spring, CompressionSpring):

@@ -1,49 +1,118 @@
-"""Spring data by the manner of ISO 2162-1: what is known of a spring, and how it works."""
+"""Spring data in the order of ISO 2162-1: wire, coils, ends, lengths with their loads, rate."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from app.drawing.blocks import Block, Row, table_block
-from app.drawing.figures import SheetUnits, angle, trimmed, with_unit
+from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
+from app.drawing.metrics import plain
 from solver.analysis import Analysis
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
+from solver.spring_data import (
+    SPRING_WORDS,
+    coils_text,
+    mean_diameter,
+    not_given_words,
+    working_coils,
+)
 from solver.spring_work import SpringWork
 
-_KINDS = {
-    CompressionSpring: "compression spring",
-    ExtensionSpring: "extension spring",
-    TorsionSpring: "torsion spring",
-}
 _ACTS = {"both": "both ways", "below": "below its free angle", "above": "above its free angle"}
+_CELLS = 3
+"""Quantity, value, load."""
+_SAME = 0.05
+"""mm; a shortest or longest length that is that of a pose but for so much is not told again."""
 
 
 def spring_tables(analysis: Analysis, units: SheetUnits, width: float) -> Iterator[Block]:
-    """For each spring a table of its data and one of its lengths and loads in the three poses."""
+    """For each spring a table of what it is and how it works, and one of how it is held."""
     for spring, work in zip(analysis.design.springs, analysis.springs, strict=True):
-        rows = [("Quantity", "Value"), *_data(spring, units)]
-        name = f"{spring.name}, {_KINDS[type(spring)]}"
-        yield table_block(name, rows, width, ("left", "right"))
-        yield _working(spring, work, units, width)
+        coiled = isinstance(spring, TorsionSpring)
+        rows: list[Row] = [("Quantity", "Value", "Moment" if coiled else "Load")]
+        for row in (*_looks(spring, units), *_works(spring, work, units)):
+            rows.append((*row, *("" for _ in range(_CELLS - len(row)))))
+        name = f"{spring.name}, {SPRING_WORDS[type(spring)]}"
+        yield table_block(name, rows, width, ("left", "right", "right"))
+        if not isinstance(spring, TorsionSpring):
+            held = [("Quantity", "Value"), *_held(spring, units)]
+            yield table_block(f"{spring.name}, its ends", held, width, ("left", "right"))
 
 
-def _data(spring: Spring, units: SheetUnits) -> Iterator[Row]:
+def _looks(spring: Spring, units: SheetUnits) -> Iterator[Row]:
+    """Wire, diameters, coils; what is not known is left out, and a row says so."""
+    if spring.wire is not None:
+        yield "Wire diameter", _thin(spring.wire, units)
+    if spring.outside_diameter is not None:
+        yield "Outside diameter", f"⌀{with_unit(spring.outside_diameter, 'length', units)}"
+    mean = mean_diameter(spring)
+    if mean is not None:
+        yield "Mean diameter", f"⌀{with_unit(mean, 'length', units)}"
+    if spring.coils is not None:
+        working = working_coils(spring) or 0.0
+        closed = isinstance(spring, CompressionSpring)
+        yield "Coils in all" if closed else "Coils", coils_text(spring.coils)
+        if closed and working > 0.0:
+            yield "Coils that work, ends closed", coils_text(working)
+    if lacking := not_given_words(spring):
+        yield lacking[:1].upper() + lacking[1:], ""
+    if spring.order_note:
+        yield "Order number, note", plain(spring.order_note)
+
+
+def _works(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]:
+    """Lengths (twists) with their loads (moments), from free to solid, and the rate."""
     if isinstance(spring, TorsionSpring):
-        yield "Rate", with_unit(spring.rate, "angular_rate", units)
         yield "Free angle of the legs", angle(spring.free_angle)
-        yield "Pushes", _ACTS[spring.acts]
+        for pose, twist, moment in _poses(work):
+            yield f"Twist at {pose}", angle(twist), with_unit(moment, "torque", units)
         if spring.most_twist is not None:
-            yield "Greatest twist allowed", angle(spring.most_twist)
+            most = with_unit(spring.most_twist * spring.rate, "torque", units)
+            yield "Greatest twist allowed", angle(spring.most_twist), most
+        yield "Rate", with_unit(spring.rate, "angular_rate", units)
+        yield "Pushes", _ACTS[spring.acts]
         return
-    yield "Rate", with_unit(spring.rate, "rate", units)
     yield "Free length", with_unit(spring.free_length, "length", units)
-    if isinstance(spring, ExtensionSpring):
-        yield "Initial tension", with_unit(spring.initial_tension, "force", units)
-        if spring.longest is not None:
-            yield "Longest length allowed", with_unit(spring.longest, "length", units)
-    else:
-        yield "Solid length", with_unit(spring.solid_length, "length", units)
+    poses = list(_poses(work))
+    for pose, long, force in poses:
+        load = with_unit(force, "force", units)
+        yield f"Length at {pose}", with_unit(long, "length", units), load
+    for words, extreme in (("Shortest", work.shortest), ("Longest", work.longest)):
+        if all(abs(extreme - long) > _SAME for _, long, _ in poses):
+            yield f"{words} over the throw", with_unit(extreme, "length", units)
+    yield from _end_of_travel(spring, units)
+    yield "Rate", with_unit(spring.rate, "rate", units)
+
+
+def _end_of_travel(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Iterator[Row]:
+    """The solid length of a compression spring, the longest of an extension spring."""
+    if isinstance(spring, CompressionSpring):
+        force = spring.rate * (spring.free_length - spring.solid_length)
+        solid = with_unit(spring.solid_length, "length", units)
+        yield "Solid length", solid, with_unit(force, "force", units)
         yield "Sum of least gaps", with_unit(spring.least_gaps, "length", units)
+        return
+    if spring.longest is not None:
+        pull = spring.initial_tension + spring.rate * (spring.longest - spring.free_length)
+        longest = with_unit(spring.longest, "length", units)
+        yield "Longest length allowed", longest, with_unit(pull, "force", units)
+    yield "Initial tension", with_unit(spring.initial_tension, "force", units)
+
+
+def _poses(work: SpringWork) -> Iterator[tuple[str, float, float | None]]:
+    """The poses that the throw has, with length or twist and load or moment."""
+    for pose, size, load in (
+        ("rest A", work.at_rest_a, work.force_a),
+        ("dead centre", work.at_dead_centre, work.force_dead_centre),
+        ("rest B", work.at_rest_b, work.force_b),
+    ):
+        if size is not None:
+            yield pose, size, load
+
+
+def _held(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Iterator[Row]:
+    """How the spring is held and guided."""
+    if isinstance(spring, CompressionSpring):
         yield "Ends", "held at both ends" if spring.captive else "free past free length"
         if spring.rod is not None:
             yield "Guide rod closed, pin to pin", with_unit(spring.rod.closed, "length", units)
@@ -54,20 +123,9 @@ def _data(spring: Spring, units: SheetUnits) -> Iterator[Row]:
     yield "Friction at its ends", trimmed(spring.end_friction, 3)
 
 
-def _working(spring: Spring, work: SpringWork, units: SheetUnits, width: float) -> Block:
-    coiled = isinstance(spring, TorsionSpring)
-    poses = [
-        ("rest A", work.at_rest_a, work.force_a),
-        ("dead centre", work.at_dead_centre, work.force_dead_centre),
-        ("rest B", work.at_rest_b, work.force_b),
-    ]
-    rows: list[Row] = [("At", "Twist" if coiled else "Length", "Moment" if coiled else "Load")]
-    for name, size, load in poses:
-        if size is None:
-            continue
-        shown = angle(size) if coiled else with_unit(size, "length", units)
-        rows.append((name, shown, with_unit(load, "torque" if coiled else "force", units)))
-    if not coiled:
-        rows.append(("shortest", with_unit(work.shortest, "length", units), ""))
-        rows.append(("longest", with_unit(work.longest, "length", units), ""))
-    return table_block(f"{spring.name} at work", rows, width, ("left", "right", "right"))
+def _thin(wire: float, units: SheetUnits) -> str:
+    """A wire diameter; wires are told apart by less than a thousandth of an inch."""
+    if units == "mm":
+        return f"{length(wire, units)} mm"
+    inch = f"{wire / 25.4:.4f}"
+    return f"{inch} in" if units == "inch" else f"{length(wire, 'mm')} [{inch}] mm"

@@ -9,7 +9,7 @@ from app.inspect import tables
 from app.inspect.form import Options
 from app.inspect.page import Edit, Page, direction_of, lowered, same_words
 from app.inspect.rows import Choice, Heading, Row, Value
-from app.roles import SPRING_WORDS, load_word
+from app.roles import load_word
 from app.session import Ref
 from solver import edit
 from solver.model import (
@@ -24,6 +24,7 @@ from solver.model import (
     TorsionSpring,
 )
 from solver.parts import Part, find
+from solver.spring_data import SPRING_WORDS
 
 _POINT_KEYS = ("point", "a", "b", "pivot", "leg_a", "leg_b")
 

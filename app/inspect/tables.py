@@ -52,6 +52,33 @@ def _fittings(kind: type) -> Number:
     return _number(kind, "fittings", "End fittings", "length", tip)
 
 
+def _bought(kind: type, coils: str) -> tuple[Row, ...]:
+    """What the spring looks like; each may be left empty, where it is not known."""
+    return (
+        Heading("bought", "As bought"),
+        _number(
+            kind,
+            "wire",
+            "Wire diameter",
+            "diameter",
+            "Of the wire itself." + _EMPTY,
+            optional=True,
+        ),
+        _number(
+            kind,
+            "outside_diameter",
+            "Outside diameter",
+            "diameter",
+            "Of the coils, as lists give it." + _EMPTY,
+            optional=True,
+        ),
+        _number(kind, "coils", "Coils", "coils", coils + _EMPTY, optional=True),
+        Text("order_note", "Order number", "An order number or a note for the parts list."),
+    )
+
+
+_EMPTY = " Empty where it is not known."
+
 POINT: tuple[Row, ...] = (
     NAME,
     _number(
@@ -129,6 +156,7 @@ COMPRESSION: tuple[Row, ...] = (
         "Distance of the anchors at which it leaves its guide.",
     ),
     *_ends(CompressionSpring),
+    *_bought(CompressionSpring, "All of them, the closed ones at the ends too."),
 )
 
 EXTENSION: tuple[Row, ...] = (
@@ -157,6 +185,7 @@ EXTENSION: tuple[Row, ...] = (
     ),
     _fittings(ExtensionSpring),
     *_ends(ExtensionSpring),
+    *_bought(ExtensionSpring, "Those of the body, between the hooks."),
 )
 
 TORSION: tuple[Row, ...] = (
@@ -194,6 +223,7 @@ TORSION: tuple[Row, ...] = (
         "The greatest allowed twist; empty where none is given.",
         optional=True,
     ),
+    *_bought(TorsionSpring, "Those between the legs."),
 )
 
 WEIGHT: tuple[Row, ...] = (

@@ -94,10 +94,11 @@ class Finder:
         return abs(off - symbols.torque_radius(self._unit)) <= 5.0
 
     def _spring(self, place: Place) -> Hit | None:
-        places, radius = self._picture.places, springs.coil_radius(self._picture.size, self._scale)
+        places = self._picture.places
         for spring in reversed(self._picture.design.springs):
+            radius = springs.coil_radius(spring, self._picture.size, self._scale)
             if isinstance(spring, TorsionSpring):
-                on = distance(place, places[spring.pivot]) <= 1.6 * radius
+                on = distance(place, places[spring.pivot]) <= radius
             else:
                 on = gap_to_segment(place, places[spring.a], places[spring.b]) <= radius
             if on:

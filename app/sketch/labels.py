@@ -215,9 +215,7 @@ def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
     found = []
     for spring in design.springs:
         middle = springs.spring_middle(spring, places)
-        clear = springs.coil_radius(picture.size, sheet.scale) * sheet.scale + 3.0
-        if not springs.is_coil(spring):
-            clear *= 1.7
+        clear = springs.coil_radius(spring, picture.size, sheet.scale) * sheet.scale + 4.0
         found.append((Ref("spring", spring.name), middle, clear))
     for weight in design.weights:
         at = symbols.weight_centre(places[weight.point], design.gravity, sheet.scale, unit)
@@ -252,10 +250,10 @@ def bars_of(sheet: Sheet, picture: Picture) -> list[Bar]:
         half = half_width(design, link) * sheet.scale + _BESIDE
         ends = bones([pixels[name] for name in link.points if name in pixels])
         bars.extend((a, b, half) for a, b in ends)
-    coil = springs.coil_radius(picture.size, sheet.scale) * sheet.scale + _BESIDE
     for spring in design.springs:
         if springs.is_coil(spring):
             a, b = springs.spring_ends(spring)
+            coil = springs.coil_radius(spring, picture.size, sheet.scale) * sheet.scale + _BESIDE
             bars.append((pixels[a], pixels[b], coil))
     for name in design.links[0].points if design.links else ():
         if name in pixels and is_pivot(picture, name):

@@ -39,7 +39,7 @@ def _draw_halo(sheet: Sheet, picture: Picture, ref: Ref, width: float, share: fl
     elif ref.kind == "spring":
         for spring in design.springs:
             if spring.name == ref.name and springs.is_coil(spring):
-                radius = springs.coil_radius(picture.size, sheet.scale) * sheet.scale
+                radius = springs.coil_radius(spring, picture.size, sheet.scale) * sheet.scale
                 a, b = (places[name] for name in springs.spring_ends(spring))
                 sheet.band(a, b, 2.0 * radius + width, _tint(sheet, share / 2.0))
     elif ref.kind == "slider":
@@ -83,7 +83,7 @@ def _round(sheet: Sheet, picture: Picture, ref: Ref) -> tuple[tuple[float, float
     if ref.kind == "spring":
         for spring in design.springs:
             if spring.name == ref.name and not springs.is_coil(spring):
-                radius = 1.6 * springs.coil_radius(picture.size, sheet.scale) * sheet.scale
+                radius = springs.coil_radius(spring, picture.size, sheet.scale) * sheet.scale
                 return springs.spring_middle(spring, places), radius
     if ref.kind == "weight":
         for weight in design.weights:

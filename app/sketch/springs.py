@@ -11,22 +11,35 @@ from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
 from solver.bars import Place
 from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
+from solver.stack import coil_width
+
+_LEAST_COIL, _LEAST_ROUND = 4.5, 15.0
+"""Pixels; the least radius of a coil seen from the side, and of one around a pivot, which must
+reach beyond what is taken for the pivot itself (`hits.REACH`)."""
+_FEW_TURNS = 24.0
+"""Pixels of radius below which a coil around a pivot is drawn with one turn less."""
 
 
-def coil_radius(size: float, scale: float) -> float:
-    """The drawn radius (mm) of a spring in a linkage of that size (mm) at `scale` pixels per mm."""
-    return max(0.031 * size, 4.5 / scale)
+def coil_radius(spring: Spring, size: float, scale: float) -> float:
+    """The radius (mm) of a spring as drawn in a linkage of that size (mm) at `scale` pixels per mm.
+
+    Its own where it is known, else one that it is taken to have; never too little to be seen.
+    """
+    if not isinstance(spring, TorsionSpring):
+        return max(0.5 * coil_width(spring), _LEAST_COIL / scale)
+    own = spring.outside_diameter
+    return max(0.05 * size if own is None else 0.5 * own, _LEAST_ROUND / scale)
 
 
 def draw_spring(
     sheet: Sheet, spring: Spring, places: Mapping[str, Place], size: float, colour: QColor
 ) -> None:
     """A spring between its anchors in the pose that `places` gives."""
-    radius = coil_radius(size, sheet.scale)
+    radius = coil_radius(spring, size, sheet.scale)
     if isinstance(spring, TorsionSpring):
-        spiral, *legs = torsion_coil(
-            places[spring.pivot], places[spring.leg_a], places[spring.leg_b], 1.6 * radius
-        )
+        ends = (places[spring.pivot], places[spring.leg_a], places[spring.leg_b])
+        turns = 2 if radius * sheet.scale >= _FEW_TURNS else 1
+        spiral, *legs = torsion_coil(*ends, radius, turns)
         sheet.stroke(colour, WIDE)
         sheet.lines([spiral, *legs])
         return

@@ -13,22 +13,30 @@ from solver.project import Display
 from solver.ranges import faults
 from solver.units import Quantity
 
+_BOUGHT: tuple[tuple[str, str, Quantity], ...] = (
+    ("wire", "wire diameter", "diameter"),
+    ("outside_diameter", "outside diameter", "diameter"),
+    ("coils", "coils", "coils"),
+)
 _FIELDS: dict[type, tuple[tuple[str, str, Quantity], ...]] = {
     CompressionSpring: (
         ("rate", "rate", "rate"),
         ("free_length", "free length", "length"),
         ("solid_length", "solid length", "length"),
+        *_BOUGHT,
     ),
     ExtensionSpring: (
         ("rate", "rate", "rate"),
         ("free_length", "free length", "length"),
         ("initial_tension", "initial tension", "force"),
         ("longest", "longest length", "length"),
+        *_BOUGHT,
     ),
     TorsionSpring: (
         ("rate", "rate", "angular_rate"),
         ("free_angle", "free angle", "angle"),
         ("most_twist", "most twist", "angle"),
+        *_BOUGHT,
     ),
 }
 _LEAST = 3
@@ -42,6 +50,8 @@ def columns(like: Spring) -> str:
 
 def read_springs(text: str, like: Spring, display: Display) -> tuple[Spring, ...]:
     """The springs of a text; all else is as the spring that they are to replace has it.
+
+    But for wire, diameter, coils and order number, which are not known unless they are told.
 
     Cells are parted by semicolons or tabs, numbers may have any unit; empty lines and those that
     begin with # are left out. DesignProblem, naming the line, for one that cannot be read.
@@ -62,7 +72,8 @@ def _spring(line: str, like: Spring, display: Display) -> Spring:
     name, *cells = (cell.strip() for cell in re.split(r"[;\t]", line))
     if len(cells) + 1 < _LEAST:
         raise DesignProblem(f"a line holds {columns(like)}.")
-    spring = replace(like, name=name or like.name, **dict(_numbers(cells, like, display)))  # type: ignore[arg-type]
+    other = replace(like, wire=None, outside_diameter=None, coils=None, order_note="")
+    spring = replace(other, name=name or like.name, **dict(_numbers(cells, like, display)))  # type: ignore[arg-type]
     for fault in faults(spring):
         raise DesignProblem(f"{fault}.")
     return spring

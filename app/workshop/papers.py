@@ -185,7 +185,8 @@ class Papers:
         from solver.parts_list import as_csv, parts_list
 
         check(self.project.design)
-        return as_csv(parts_list(self.project.design, self.project.sheet), self.project.display)
+        display = self.project.display
+        return as_csv(parts_list(self.project.design, self.project.sheet, display), display)
 
     def _write_apart(self, kind: Kind, path: Path) -> tuple[Path, ...]:
         """A file for each plate, named after it."""

@@ -13,7 +13,6 @@ from datetime import date
 from app.cautions import AID, CAUTIONS
 from app.drawing.metrics import plain
 from app.drawing.model import Across
-from app.roles import SPRING_WORDS
 from app.whereabouts import place
 from solver import units
 from solver.analysis import Analysis
@@ -27,6 +26,13 @@ from solver.model import (
 from solver.project import Display, Project
 from solver.remark import Remark
 from solver.results import Reading
+from solver.spring_data import (
+    SPRING_WORDS,
+    coils_text,
+    not_given_words,
+    trim_length,
+    working_coils,
+)
 from solver.spring_work import SpringWork
 from solver.units import Quantity
 
@@ -156,7 +162,7 @@ def _springs(analysis: Analysis, display: Display) -> Iterator[Section]:
     works = {work.name: work for work in analysis.springs}
     for spring in analysis.design.springs:
         work = works[spring.name]
-        facts = " · ".join(f"{label} {value}" for label, value in _facts(spring, display))
+        facts = " · ".join(f"{label} {value}".strip() for label, value in _facts(spring, display))
         called = f"Spring {plain(spring.name)} ({SPRING_WORDS[type(spring)]})"
         yield Section(called, notes=(facts, *_margins(work, analysis, display)))
         yield Section(
@@ -170,6 +176,7 @@ def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
     def say(value: float, quantity: Quantity) -> str:
         return units.show(value, quantity, display)
 
+    yield from _bought(spring, display)
     if isinstance(spring, TorsionSpring):
         yield "rate", say(spring.rate, "angular_rate")
         yield "free angle", say(spring.free_angle, "angle")
@@ -177,10 +184,9 @@ def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
         yield "legs towards", f"{plain(spring.leg_a)} and {plain(spring.leg_b)}"
         return
     yield "from", f"{plain(spring.a)} to {plain(spring.b)}"
-    yield "rate", say(spring.rate, "rate")
     yield "free length", say(spring.free_length, "length")
     if isinstance(spring, CompressionSpring):
-        yield "solid length", say(spring.solid_length, "length")
+        yield "solid length", _solid(spring, display)
         yield "least gaps", say(spring.least_gaps, "length")
         if spring.rod is not None:
             yield "guide rod closes at", say(spring.rod.closed, "length")
@@ -191,6 +197,31 @@ def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
             yield "longest", say(spring.longest, "length")
     if spring.fittings:
         yield "end fittings", say(spring.fittings, "length")
+    yield "rate", say(spring.rate, "rate")
+
+
+def _bought(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
+    """What it looks like, as far as it is known, and what is not."""
+    unit = units.unit_of("length", display)
+    if spring.wire is not None:
+        yield "wire diameter", f"{trim_length(spring.wire, display)} {unit}"
+    if spring.outside_diameter is not None:
+        yield "outside diameter", f"{trim_length(spring.outside_diameter, display)} {unit}"
+    if spring.coils is not None:
+        working = working_coils(spring) or 0.0
+        some = isinstance(spring, CompressionSpring) and working > 0.0
+        yield "coils", coils_text(spring.coils) + f", {coils_text(working)} of them working" * some
+    if lacking := not_given_words(spring):
+        yield lacking, ""
+    if spring.order_note:
+        yield "order number", plain(spring.order_note)
+
+
+def _solid(spring: CompressionSpring, display: Display) -> str:
+    """The solid length with its load."""
+    load = spring.rate * (spring.free_length - spring.solid_length)
+    solid = units.show(spring.solid_length, "length", display)
+    return f"{solid} with {units.show(load, 'force', display)}"
 
 
 def _margins(work: SpringWork, analysis: Analysis, display: Display) -> Iterator[str]:

@@ -75,6 +75,9 @@ def scaled(design: Design, size: float, force: float) -> Design:
     """All lengths times `size`, all forces times `force`."""
 
     def spring(one: Spring) -> Spring:
+        wire = None if one.wire is None else one.wire * size
+        outside = None if one.outside_diameter is None else one.outside_diameter * size
+        one = replace(one, wire=wire, outside_diameter=outside)
         if isinstance(one, TorsionSpring):
             return replace(one, rate=one.rate * size * force)
         same = replace(

@@ -216,6 +216,12 @@ def _loads(name: str, carried: list[str], links: list[str]) -> SearchStrategy[Fo
 def _springs(carried: list[str], lever: tuple[str, ...]) -> SearchStrategy[tuple[Spring, ...]]:
     ends = {"a": st.just("anchor"), "b": st.sampled_from(carried)}
     pins = {"end_pin_diameter": numbers(0, 8), "end_friction": numbers(0, 0.4)}
+    bought = {
+        "wire": st.none() | numbers(0.5, 3),
+        "outside_diameter": st.none() | numbers(7, 30),
+        "coils": st.none() | numbers(1, 40),
+        "order_note": st.sampled_from(("", "drawer 4")),
+    }
     rod = st.none() | st.just(GuideRod(closed=10.0, reach=500.0))
     compression = st.builds(
         CompressionSpring,
@@ -229,6 +235,7 @@ def _springs(carried: list[str], lever: tuple[str, ...]) -> SearchStrategy[tuple
         rod=rod,
         **ends,
         **pins,
+        **bought,
     )
     extension = st.builds(
         ExtensionSpring,
@@ -239,6 +246,7 @@ def _springs(carried: list[str], lever: tuple[str, ...]) -> SearchStrategy[tuple
         longest=st.none() | numbers(200, 600),
         **ends,
         **pins,
+        **bought,
     )
     torsion = st.builds(
         TorsionSpring,
@@ -250,6 +258,7 @@ def _springs(carried: list[str], lever: tuple[str, ...]) -> SearchStrategy[tuple
         free_angle=numbers(-180, 180),
         acts=st.sampled_from(("both", "below", "above")),
         most_twist=st.none() | numbers(90, 400),
+        **bought,
     )
     kinds = (compression, extension, torsion)
     return st.sets(st.integers(0, 2), max_size=3).flatmap(

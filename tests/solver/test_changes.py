@@ -162,3 +162,14 @@ def test_rests_pins_plates_limits_and_the_rest() -> None:
 def test_a_design_that_cannot_be_solved_is_told_of_all_the_same() -> None:
     stuck = replace(DIRECT, stops=Stops(90.0, 90.0))
     assert changes(DIRECT, stuck, METRIC) == ("Rest A 24.0 → 0.00°.", "Rest B −24.0 → 0.00°.")
+
+
+def test_another_wire_and_order_number_are_told() -> None:
+    bought = with_spring(DIRECT, wire=1.6, outside_diameter=15.6, coils=11.5, order_note="D 40")
+    assert changes(DIRECT, bought, METRIC) == (
+        "Main spring: wire diameter not given → 1.60 mm, outside diameter not given → 15.6 mm, "
+        "coils not given → 11.50, order note “D 40” instead of none.",
+    )
+    assert changes(bought, with_spring(bought, wire=1.65), METRIC) == (
+        "Main spring: wire diameter 1.60 → 1.65 mm.",
+    )

@@ -235,3 +235,44 @@ def test_a_spring_over_the_end_of_a_pin_is_told() -> None:
     (over,) = [r for r in remarks if r.kind == "spring" and "flush" in r.sentence]
     assert over.parts == ("main spring", "pivot")
     assert not any("flush" in r.sentence for r in clearance(LAYOUT["compression"]()).remarks)
+
+
+def with_coils(design: Design, **changes: object) -> Design:
+    (spring,) = design.springs
+    return replace(design, springs=(replace(spring, **changes),))  # type: ignore[arg-type]
+
+
+def test_a_coil_is_as_wide_as_it_was_bought_and_the_notes_say_which() -> None:
+    assumed = LAYOUT["compression"]()
+    known = with_coils(assumed, outside_diameter=12.0)
+    (spring,) = known.springs
+    assert coil_width(spring) == 12.0
+    swept = pieces(known, 3).springs[spring.name][0]
+    length = swept.area / 12.0
+    assert swept.length == pytest.approx(2.0 * (length + 12.0))
+    assert "“main spring” is 12.0 mm wide, as given, and taken" in clearance(known).notes[0]
+    (note,) = (n for n in clearance(assumed).notes if "main spring" in n)
+    assert note == (
+        "“main spring” is taken to be 16.4 mm wide (a fifth of its free length, 6.0 mm to "
+        "25.0 mm), for its outside diameter is not given, and to lie above the plates on its ends."
+    )
+    assert stack(known).highest == pytest.approx(stack(assumed).highest - 4.4)
+
+
+def test_a_torsion_spring_must_go_over_its_pin() -> None:
+    from solver import files
+
+    (path,) = (path for path in EXAMPLES if path.stem.startswith("06"))
+    design = files.load(path).design
+    assert clearance(design).free
+    pin = design.pivot_at(design.springs[0].pivot).pin_diameter  # type: ignore[union-attr]
+    tight = with_coils(design, outside_diameter=pin + 2.0 * 2.0)
+    (remark,) = (r for r in clearance(tight).remarks if r.kind == "spring" and r.serious)
+    assert remark.parts == ("latch spring", "latch arm")
+    assert remark.gap == 0.0
+    assert remark.sentence == (
+        "The coils of “latch spring” are 8.0 mm wide inside and do not go over the pin “latch "
+        "arm” of 8.0 mm: take a wider spring or a thinner pin."
+    )
+    assert clearance(with_coils(tight, wire=None)).free
+    assert clearance(with_coils(tight, outside_diameter=pin + 4.1)).free

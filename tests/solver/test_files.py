@@ -155,6 +155,12 @@ SPRING = ("variants", 1, "design", "springs", 0)
             at(*SPRING, "rate", to="2"),
             "variants[1].design.springs[0].rate: expected a number, found text",
         ),
+        (
+            at(*SPRING, "wire", to="1.2 mm"),
+            "variants[1].design.springs[0].wire: expected a number, found text",
+        ),
+        (at(*SPRING, "coils", to=False), "coils: expected a number, found true or false"),
+        (at(*SPRING, "order_note", to=4711), "order_note: expected text, found a number"),
         (at(*SPRING, "rate", to=True), "rate: expected a number, found true or false"),
         (at(*SPRING, "rate", to=None), "rate: expected a number, found null"),
         (at(*SPRING, "rate", to=10**400), "rate: expected a finite number"),

@@ -9,7 +9,7 @@ import pytest
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.model import CompressionSpring, Design, Force, GuideRod, Torque, TorsionSpring, Weight
-from solver.number_names import FIELD_NAMES, find_number, named_numbers, with_number
+from solver.number_names import FIELD_NAMES, PLAIN_NAMES, find_number, named_numbers, with_number
 from solver.plan import compile_design
 from solver.ranges import RANGES
 
@@ -46,7 +46,17 @@ def test_every_number_of_the_solver_has_words_and_the_same_value() -> None:
 
 def test_the_fields_are_those_with_a_range() -> None:
     for kind, fields in FIELD_NAMES.items():
-        assert set(fields) == set(RANGES[kind])
+        assert {*fields, *PLAIN_NAMES.get(kind, {})} == set(RANGES[kind])
+
+
+def test_what_only_describes_a_part_is_no_number_to_study() -> None:
+    design = everything()
+    bought = tuple(
+        replace(spring, wire=1.6, outside_diameter=15.6, coils=11.5) for spring in design.springs
+    )
+    assert named_numbers(replace(design, springs=bought)) == named_numbers(design)
+    for kind, fields in PLAIN_NAMES.items():
+        assert not set(fields) & set(FIELD_NAMES[kind])
 
 
 def test_setting_a_number_changes_it_and_no_other() -> None:

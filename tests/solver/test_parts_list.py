@@ -146,3 +146,20 @@ def test_csv_holds_no_formulas_and_survives_any_name() -> None:
     assert first[1] == '\'=HYPERLINK("x")'
     assert first[8] == "'@sum"
     assert second[1] == 'a "quoted", name\nof two lines'
+
+
+def test_a_spring_is_listed_as_one_orders_it_in_the_units_of_the_list() -> None:
+    design = LAYOUT["compression"]()
+    (bare,) = design.springs
+    assert row_of(design, bare.name).width is None
+    assert "wire, outside diameter and coils not given" in row_of(design, bare.name).note
+    known = replace(bare, wire=2.0, outside_diameter=18.0, coils=11.5, order_note="shelf 2")
+    design = replace(design, springs=(known,))
+    row = row_of(design, bare.name)
+    assert (row.length, row.width) == (82.0, 18.0)
+    assert row.note.startswith("compression spring 2 × 18 mm × 11.5 coils, ")
+    assert row.note.endswith("N/mm, free length 82.0 mm, shelf 2")
+    (inch,) = (row for row in parts_list(design, None, Display("inch")) if row.kind == "spring")
+    assert inch.note.startswith("compression spring 0.0787 × 0.709 in × 11.5 coils, ")
+    assert "lbf/in, free length 3.228 in" in inch.note
+    assert "mm" not in inch.note

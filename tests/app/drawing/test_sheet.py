@@ -1,4 +1,5 @@
 import datetime
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -6,16 +7,17 @@ import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
 from app.drawing.dimensioning import Distance
-from app.drawing.model import Circle, Drawing, LinearDimension, Text
+from app.drawing.linkage_view import spring_symbol
+from app.drawing.model import Circle, Drawing, LinearDimension, Polyline, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, SIZES, sheet_size
 from app.drawing.placing import bounds
-from app.drawing.poses import posed
+from app.drawing.poses import View, posed
 from app.drawing.sheet import compose, dimension_choices
 from app.drawing.view_block import view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
-from solver.model import Stops
+from solver.model import CompressionSpring, Design, Stops
 from solver.project import (
     AngleFrom,
     DimensionChoice,
@@ -295,3 +297,107 @@ def test_distances_know_their_direction() -> None:
     one = Distance("k", "t", "own", (0.0, 0.0), (30.0, 40.0), 90.0, "")
     assert one.value == pytest.approx(40.0)
     assert replace(one, angle=None).value == pytest.approx(50.0)
+
+
+def spring_rows(pages: tuple[Drawing, ...]) -> list[tuple[str, str, str]]:
+    return [
+        (row["Quantity"], row["Value"], row["Load"])
+        for row in rows_under(pages, "Load")
+        if "Quantity" in row
+    ]
+
+
+def with_spring(project: Project, **changes: object) -> Project:
+    (spring,) = project.design.springs
+    changed = replace(spring, **changes)  # type: ignore[arg-type]  # fields of the spring
+    return project.with_design(replace(project.design, springs=(changed,)))
+
+
+def test_spring_data_stand_in_the_order_of_iso_2162() -> None:
+    """Wire, diameters, coils, lengths with their loads from free to solid, rate; EN 13906 terms.
+
+    The order is recalled from memory. Loads: 2.56 N/mm times what is left of 80 mm.
+    """
+    assert spring_rows(sheet_of(FLAP)) == [
+        ("Wire diameter", "1.6 mm", ""),
+        ("Outside diameter", "⌀15.6 mm", ""),
+        ("Mean diameter", "⌀14 mm", ""),
+        ("Coils in all", "11.5", ""),
+        ("Coils that work, ends closed", "9.5", ""),
+        ("Free length", "80 mm", ""),
+        ("Length at rest A", "66.4 mm", "34.8 N"),
+        ("Length at dead centre", "62 mm", "46.1 N"),
+        ("Length at rest B", "66.4 mm", "34.8 N"),
+        ("Solid length", "18.4 mm", "157.7 N"),
+        ("Sum of least gaps", "3.3 mm", ""),
+        ("Rate", "2.560 N/mm", ""),
+    ]
+
+
+def test_what_is_not_known_of_a_spring_is_one_row_and_no_blanks() -> None:
+    project, _ = solved(FLAP)
+    rows = spring_rows(compose(with_spring(project, wire=None, coils=None), today=DAY))
+    assert rows[:3] == [
+        ("Outside diameter", "⌀15.6 mm", ""),
+        ("Wire and coils not given", "", ""),
+        ("Free length", "80 mm", ""),
+    ]
+    noted = with_spring(project, wire=None, outside_diameter=None, coils=None, order_note="row 2")
+    rows = spring_rows(compose(noted, today=DAY))
+    assert rows[:2] == [
+        ("Wire, outside diameter and coils not given", "", ""),
+        ("Order number, note", "row 2", ""),
+    ]
+
+
+def test_thin_wire_is_told_apart_in_inches() -> None:
+    inch = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="inch")))
+    assert inch["Wire diameter"] == "0.0630 in"
+    both = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="both")))
+    assert both["Wire diameter"] == "1.6 [0.0630] mm"
+
+
+def test_a_torsion_springs_moments_are_told() -> None:
+    rows = {
+        row["Quantity"]: (row["Value"], row["Moment"])
+        for row in rows_under(sheet_of(LATCH), "Moment")
+    }
+    assert rows["Coils"] == ("4.5", "")
+    assert rows["Greatest twist allowed"] == ("80°", "1280 N·mm")
+    assert rows["Twist at rest A"][0].startswith("−")
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_order_numbers_are_fitted(text: str) -> None:
+    project, _ = solved(FLAP)
+    pages = compose(with_spring(project, order_note=text), today=DAY)
+    assert [fault for page in pages for fault in overlaps(page)] == []
+    told = [value for words, value, _ in spring_rows(pages) if words == "Order number, note"]
+    assert all(value.isprintable() for value in told)
+
+
+def drawn_width(design: Design, scale: float) -> float:
+    """How far apart, across the spring, its outermost coils are on paper (mm)."""
+    (spring,) = design.springs
+    assert isinstance(spring, CompressionSpring)
+    view = View(scale)
+    (ax, ay), (bx, by) = (
+        view((point.x, point.y)) for point in (design.point(spring.a), design.point(spring.b))
+    )
+    long = math.hypot(bx - ax, by - ay)
+    across = [
+        ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / long
+        for element in spring_symbol(design, spring, view)
+        if isinstance(element, Polyline)
+        for x, y in element.points
+    ]
+    return max(across) - min(across)
+
+
+def test_coils_are_drawn_as_wide_as_they_are_where_that_is_known() -> None:
+    project, _ = solved(FLAP)
+    assert drawn_width(project.design, 1.0) == pytest.approx(15.6)
+    assert drawn_width(project.design, 0.5) == pytest.approx(7.8)
+    assert drawn_width(project.design, 0.1) == pytest.approx(2.0)  # to be seen at all
+    bare = with_spring(project, outside_diameter=None).design
+    assert drawn_width(bare, 1.0) < 10.1

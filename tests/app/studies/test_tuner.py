@@ -175,6 +175,19 @@ def test_springs_come_from_a_pasted_table(keep: Keeper) -> None:
     assert (hard.rate, hard.free_length, hard.solid_length) == (3.0, pytest.approx(76.2), 40.0)
 
 
+def test_a_spring_of_a_list_has_its_own_wire_or_none() -> None:
+    like = replace(
+        layout("compression").springs[0],
+        wire=2.0,
+        outside_diameter=18.0,
+        coils=11.5,
+        order_note="shelf 2",
+    )
+    bare, known = read_springs("bare; 2; 80\nknown; 2; 80; 40; 1.6; 5/8 in; 9.5", like, Display())
+    assert (bare.wire, bare.outside_diameter, bare.coils, bare.order_note) == (None,) * 3 + ("",)
+    assert (known.wire, known.outside_diameter, known.coils) == (1.6, pytest.approx(15.875), 9.5)
+
+
 @pytest.mark.parametrize(
     ("line", "told"),
     [("soft; 2", "a line holds"), ("soft; x; 80", "Line 1"), ("soft; -2; 80", "rate must be")],

@@ -20,7 +20,7 @@ from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for, names_
 from solver import files
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Plate
-from solver.project import Project, Variant
+from solver.project import Display, Project, Variant
 from tests.app.projects_for_tests import impossible, project
 from tests.example_files import EXAMPLES, named
 
@@ -152,6 +152,48 @@ def test_the_report_says_what_was_found_and_what_it_leaves_out(tmp_path: Path) -
     for said in ("eye protection", "ISO 13854", "Test what you build", "Friction is dry"):
         assert said in words
         assert said in on_paper
+
+
+def with_spring(made: Project, **changes: object) -> Project:
+    (spring,) = made.design.springs
+    changed = replace(spring, **changes)  # type: ignore[arg-type]  # fields of the spring
+    return made.with_design(replace(made.design, springs=(changed,)))
+
+
+def test_the_report_says_what_a_spring_looks_like(tmp_path: Path) -> None:
+    made = files.load(EXAMPLES[0])
+    words = is_html(papers(EXAMPLES[0]).write("report", "html", tmp_path / "r.html")[0]).words
+    assert (
+        "wire diameter 1.6 mm · outside diameter 15.6 mm · coils 11.5, 9.5 of them working · from "
+        "spring anchor to lever foot · free length 80.0 mm · solid length 18.4 mm with 157.7 N"
+    ) in words
+    assert "not given" not in words
+    bare = replace(
+        with_spring(made, wire=None, coils=None, order_note="row 2"), display=Display("inch")
+    )
+    page = is_html(Papers(bare, today=TODAY).write("report", "html", tmp_path / "b.html")[0])
+    assert (
+        "outside diameter 0.614 in · wire and coils not given · order number row 2 · from"
+    ) in page.words
+
+
+def test_the_parts_list_says_what_to_buy_in_its_own_units(tmp_path: Path) -> None:
+    made = files.load(EXAMPLES[0])
+    inch = replace(made, display=Display("inch"), sheet=replace(made.sheet, units="inch"))
+    for project_, size in ((made, "1.6 × 15.6 mm × 11.5"), (inch, "0.063 × 0.614 in × 11.5")):
+        laid = Papers(project_, today=TODAY)
+        on_paper = " ".join(text.text for page in laid.pages("parts") for text in texts(page))
+        written = laid.write("parts", "csv", tmp_path / "p.csv")[0].read_text(encoding="utf-8")
+        assert f"compression spring {size} coils" in written
+        assert f"compression spring {size}"[:24] in on_paper
+        assert ("N/mm" in written, "lbf/in" in on_paper) == (project_ is made, project_ is inch)
+
+
+@pytest.mark.parametrize("note", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("key", PAPERS)
+def test_no_order_number_breaks_a_paper(key: Key, note: str) -> None:
+    laid = Papers(with_spring(files.load(EXAMPLES[0]), order_note=note), today=TODAY)
+    assert [fault for page in laid.pages(key) for fault in overlaps(page)] == []
 
 
 def test_a_limit_that_fails_is_told(tmp_path: Path) -> None:

@@ -1,0 +1,225 @@
+"""What is known of a spring as a thing to buy: wire, diameters, coils; and whether they agree.
+
+They move no reading, so what does not agree with rate or solid length is a remark, no problem.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
+from solver.project import Display
+from solver.spring_formulas import (
+    ELASTIC_PATENTED,
+    ELASTIC_STAINLESS,
+    END_COILS,
+    SHEAR_PATENTED,
+    SHEAR_STAINLESS,
+    USUAL_INDEX,
+    coil_rate,
+    solid_lengths,
+    spring_index,
+    torsion_rate,
+)
+from solver.units import Quantity, displayed, show, unit_of
+
+SPRING_WORDS: Mapping[type[Spring], str] = {
+    CompressionSpring: "compression spring",
+    ExtensionSpring: "extension spring",
+    TorsionSpring: "torsion spring",
+}
+"""Class -> what it is called."""
+
+RATE_OFF = 0.1
+"""Share by which a rate may be off what wire and coils give without a remark: what we let springs
+from stock be off (`Tolerances.rate`); our own judgement, no source."""
+
+SOLID_OFF = 0.05
+"""The same for the solid length: the wire's tolerance and a supplier's rounding; our own."""
+
+_THICK = 6.5
+"""mm; thicker wire and wider coils are told apart by a thousandth of an inch."""
+
+_WORDS = (("wire", "wire"), ("outside_diameter", "outside diameter"), ("coils", "coils"))
+
+
+def missing(spring: Spring) -> tuple[str, ...]:
+    """Which of wire, outside diameter and coils are not known, in words."""
+    return tuple(words for field, words in _WORDS if getattr(spring, field) is None)
+
+
+def mean_diameter(spring: Spring) -> float | None:
+    """Mean diameter of the coils (mm); None where wire or outside diameter is not known."""
+    if spring.wire is None or spring.outside_diameter is None:
+        return None
+    return spring.outside_diameter - spring.wire
+
+
+def inside_diameter(spring: Spring) -> float | None:
+    """Inside diameter of the coils (mm); None where wire or outside diameter is not known."""
+    mean = mean_diameter(spring)
+    return None if mean is None or spring.wire is None else mean - spring.wire
+
+
+def working_coils(spring: Spring) -> float | None:
+    """How many coils work, those closed at the ends left out; None where it is not known."""
+    if spring.coils is None or not isinstance(spring, CompressionSpring):
+        return spring.coils
+    return spring.coils - END_COILS
+
+
+def steel_rates(spring: Spring) -> tuple[float, float] | None:
+    """The rates that its wire and coils have of stainless and of patented drawn steel wire.
+
+    N/mm, or N·mm per degree for a torsion spring; None where not enough is known, or no coil works.
+    """
+    mean, working = mean_diameter(spring), working_coils(spring)
+    if spring.wire is None or mean is None or working is None or min(mean, working) <= 0.0:
+        return None
+    stainless, patented = (
+        torsion_rate(spring.wire, mean, working, elastic)
+        if isinstance(spring, TorsionSpring)
+        else coil_rate(spring.wire, mean, working, shear)
+        for shear, elastic in (
+            (SHEAR_STAINLESS, ELASTIC_STAINLESS),
+            (SHEAR_PATENTED, ELASTIC_PATENTED),
+        )
+    )
+    return stainless, patented
+
+
+# ---- words ------------------------------------------------------------------------------
+
+
+def trim_length(length: float, display: Display) -> str:
+    """A wire's or a coil's size without its unit, to 0.01 mm and no zeros at the end.
+
+    In inches to a thousandth, and thin wires, which differ by less, to a tenth of that.
+    """
+    inch = 4 if length < _THICK else 3
+    decimals = inch if display.units == "inch" else 2
+    return _trimmed(displayed(length, "length", display), decimals)
+
+
+def coils_text(coils: float) -> str:
+    """A number of coils to a hundredth: "9", "8.25"."""
+    return _trimmed(coils, 2)
+
+
+def size_words(spring: Spring, display: Display) -> str:
+    """What is known of it as one orders it: "1.2 × 12 mm × 9 coils"; "" where nothing is."""
+    unit = unit_of("length", display)
+    wire, outside = (
+        None if size is None else trim_length(size, display)
+        for size in (spring.wire, spring.outside_diameter)
+    )
+    coils = None if spring.coils is None else f"{coils_text(spring.coils)} coils"
+    if wire and outside:
+        return " × ".join(part for part in (wire, f"{outside} {unit}", coils) if part)
+    told = (wire and f"wire {wire} {unit}", outside and f"outside {outside} {unit}", coils)
+    return ", ".join(part for part in told if part)
+
+
+def to_buy(spring: Spring, display: Display) -> str:
+    """What to ask a supplier for, the order number or note at the end.
+
+    "compression spring 1.2 × 12 mm × 9 coils, 3.52 N/mm, free length 80.0 mm"; what is not known
+    is named: "wire not given".
+    """
+    kind, sizes = SPRING_WORDS[type(spring)], size_words(spring, display)
+    told = [f"{kind} {sizes}"] if sizes[:1].isdigit() else [kind, *([sizes] if sizes else [])]
+    if isinstance(spring, TorsionSpring):
+        told.append(show(spring.rate, "angular_rate", display))
+    else:
+        told.append(show(spring.rate, "rate", display))
+        told.append(f"free length {show(spring.free_length, 'length', display)}")
+    if isinstance(spring, ExtensionSpring):
+        told.append(f"initial tension {show(spring.initial_tension, 'force', display)}")
+    told += [not_given] if (not_given := not_given_words(spring)) else []
+    told += [spring.order_note] if spring.order_note else []
+    return ", ".join(told)
+
+
+def not_given_words(spring: Spring) -> str:
+    """Such as "wire and coils not given"; "" where all is known."""
+    lacking = missing(spring)
+    *most, last = lacking or ("",)
+    listed = f"{', '.join(most)} and {last}" if most else last
+    return f"{listed} not given" if lacking else ""
+
+
+def _trimmed(value: float, decimals: int) -> str:
+    text = f"{value:.{decimals}f}"
+    return text.rstrip("0").rstrip(".")
+
+
+# ---- remarks ----------------------------------------------------------------------------
+
+
+@lru_cache(maxsize=64)  # asked for in every frame of a drag
+def spring_remarks(spring: Spring, display: Display) -> tuple[str, ...]:
+    """Sentences on wire, diameter and coils that do not agree with the spring's other numbers."""
+    return tuple(
+        f"Spring “{spring.name}”: {wrong}."
+        for wrong in (*_index(spring), *_coils(spring, display), *_rate(spring, display))
+    )
+
+
+def _index(spring: Spring) -> Iterator[str]:
+    mean = mean_diameter(spring)
+    if mean is None or spring.wire is None:
+        return
+    least, most = USUAL_INDEX
+    index = spring_index(spring.wire, mean)
+    if not least <= index <= most:
+        yield (
+            f"its coils are {index:.1f} times as wide as its wire, in the mean; {least:g} to "
+            f"{most:g} times are usual (EN 15800): check wire and diameter"
+        )
+
+
+def _coils(spring: Spring, display: Display) -> Iterator[str]:
+    """Of a compression spring: whether any coil works, and whether its solid length fits."""
+    if not isinstance(spring, CompressionSpring) or spring.coils is None:
+        return
+    if spring.coils <= END_COILS:
+        yield (
+            f"of {coils_text(spring.coils)} coils, with one closed at each end, none is left to "
+            "work: give all coils, those at the ends too"
+        )
+        return
+    if spring.wire is None:
+        return
+    ground, unground = solid_lengths(spring.wire, spring.coils)
+    if not (1.0 - SOLID_OFF) * ground <= spring.solid_length <= (1.0 + SOLID_OFF) * unground:
+        yield (
+            f"{coils_text(spring.coils)} coils of {_size(spring.wire, display)} wire close solid "
+            f"at {show(ground, 'length', display)} with ground ends, "
+            f"{show(unground, 'length', display)} without; the solid length typed is "
+            f"{show(spring.solid_length, 'length', display)}: check them"
+        )
+
+
+def _rate(spring: Spring, display: Display) -> Iterator[str]:
+    rates = steel_rates(spring)
+    if rates is None or spring.wire is None or spring.outside_diameter is None:
+        return
+    stainless, patented = rates
+    if (1.0 - RATE_OFF) * stainless <= spring.rate <= (1.0 + RATE_OFF) * patented:
+        return
+    working = working_coils(spring) or 0.0
+    all_of_them = coils_text(spring.coils or 0.0)
+    counted = f"{coils_text(working)} of {all_of_them} coils working"
+    if not isinstance(spring, CompressionSpring):
+        counted = f"{all_of_them} coils"
+    quantity: Quantity = "angular_rate" if isinstance(spring, TorsionSpring) else "rate"
+    yield (
+        f"with {_size(spring.wire, display)} wire, {_size(spring.outside_diameter, display)} "
+        f"outside and {counted} a steel spring has about {show(patented, quantity, display)}; "
+        f"the rate typed is {show(spring.rate, quantity, display)}: check them"
+    )
+
+
+def _size(length: float, display: Display) -> str:
+    return f"{trim_length(length, display)} {unit_of('length', display)}"
