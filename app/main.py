@@ -93,4 +93,5 @@ def first_project(settings: Settings) -> Project:
         except ThrowoverError:
             pass  # a damaged installation still opens
     layout = LAYOUTS[0]
-    return Project(layout.title, (Variant("first", layout.build()),), display=settings.display)
+    made = Project(layout.title, (Variant("first", layout.build()),), display=settings.display)
+    return made.in_units(settings.display.units)

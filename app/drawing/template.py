@@ -73,14 +73,16 @@ def template(project: Project, links: Sequence[str] = (FRAME,)) -> tuple[Drawing
 
 def _made_of(project: Project) -> dict[str, str]:
     """What each link's plate is made of, how thick it is, and how many are made."""
-    sheet = project.sheet
     said = {}
-    for row in parts_list(project.design, sheet):
+    for row in parts_list(project.design, project.sheet):
         if row.kind != "plate":
             continue
         facts = ["material and thickness are not settled"]
         if row.thickness is not None:
-            facts = [row.material, f"{with_unit(row.thickness, 'length', sheet.units)} thick"]
+            facts = [
+                row.material,
+                f"{with_unit(row.thickness, 'length', project.sheet.units)} thick",
+            ]
         said[row.name] = ", ".join((*facts, f"make {row.count}"))
     return said
 

@@ -15,8 +15,9 @@ from typing import Literal
 from app.drawing.export import FORMATS, write
 from app.drawing.model import Drawing
 from app.file_names import file_names, plain_name
+from app.workshop.gap_words import remarks_of
 from solver.analysis import Analysis, analyse
-from solver.clearance import Clearance, clearance, row_remarks
+from solver.clearance import Clearance, clearance
 from solver.errors import FileProblem
 from solver.files import write_whole
 from solver.model import FRAME
@@ -77,31 +78,32 @@ PAPERS: Mapping[Key, Paper] = {
 class Papers:
     """The papers of a project's current variant; what several need is worked out once.
 
-    Everything that makes pages raises DesignProblem for a design that cannot be solved.
+    They speak the sheet's units, whatever the window shows. `analysis` saves working out what
+    is known. Everything that makes pages raises DesignProblem for a design that cannot be solved.
     """
 
     def __init__(
         self, project: Project, analysis: Analysis | None = None, today: date | None = None
     ) -> None:
         self.project = project
-        self._given = analysis
+        self._given = analysis if project.display == project.paper_displays[0] else None
         self._today = today or date.today()
         self._pages: dict[Key, tuple[Drawing, ...]] = {}
 
     @cached_property
     def analysis(self) -> Analysis:
         """What the linkage does."""
-        return self._given or analyse(self.project.design, display=self.project.display)
+        return self._given or analyse(self.project.design, display=self.project.paper_displays[0])
 
     @cached_property
     def clearance(self) -> Clearance:
         """Gaps and collisions over the throw."""
-        return clearance(self.project.design, display=self.project.display)
+        return clearance(self.project.design, display=self.project.paper_displays[0])
 
     @property
     def remarks(self) -> tuple[Remark, ...]:
         """Everything to be said of plates, holes and gaps, the serious first."""
-        return remarks_of(self.project, self.clearance)
+        return remarks_of(self.project, self.clearance, self.project.paper_displays[0])
 
     def pages(self, key: Key) -> tuple[Drawing, ...]:
         """The pages of a paper."""
@@ -184,11 +186,12 @@ class Papers:
         from solver.checks import check
         from solver.parts_list import as_csv, parts_list
 
-        check(self.project.design)
-        return as_csv(parts_list(self.project.design, self.project.sheet), self.project.display)
+        project, displays = self.project, self.project.paper_displays
+        check(project.design)
+        return as_csv(parts_list(project.design, project.sheet, displays), displays)
 
     def _write_apart(self, kind: Kind, path: Path) -> tuple[Path, ...]:
-        """A file for each plate, named after it."""
+        """A file for each plate, named after the file that was asked for and the plate."""
         from app.drawing.part_dxf import part_dxf
 
         pages = self.pages("outlines")
@@ -202,19 +205,6 @@ class Papers:
             else:
                 write((page,), target, _drawn(kind))
         return tuple(targets)
-
-
-def remarks_of(project: Project, found: Clearance) -> tuple[Remark, ...]:
-    """What is to be said of a project's plates, holes, gaps and rows, the serious first."""
-    from solver.holes import hole_remarks
-
-    design, sheet, display = project.design, project.sheet, project.display
-    every = (
-        *found.remarks,
-        *hole_remarks(design, sheet.holes, display),
-        *row_remarks(design, sheet.levers, sheet.pitch, display),
-    )
-    return tuple(sorted(every, key=lambda remark: not remark.serious))
 
 
 def _drawn(kind: Kind) -> Literal["pdf", "svg", "png", "dxf"]:

@@ -66,7 +66,7 @@ def parts_pages(project: Project, today: date) -> tuple[Drawing, ...]:
 
 def _blocks(project: Project, width: float) -> tuple[Block, Block]:
     sheet = project.sheet
-    rows = parts_list(project.design, sheet)
+    rows = parts_list(project.design, sheet, project.paper_displays)
     table = _table([_row(row, sheet) for row in rows], sheet, width)
     mass = with_unit(total_mass(rows), "mass", sheet.units)
     levers = max(sheet.levers, 1)

@@ -75,7 +75,7 @@ def _pictures(project: Project, analysis: Analysis, area: Area) -> tuple[list[El
         Text(drawn.caption, (area.left, bottom - 3.4), LEAST_TEXT),
     ]
     bottom -= _PLOT + 8.0
-    display = project.display
+    display = project.paper_displays[0]
     elements += _placed(energy_plot(analysis, display, (half, _PLOT)), area.left, bottom)
     elements += _placed(
         effort_plot(analysis, display, (half, _PLOT)), area.left + half + 6.0, bottom

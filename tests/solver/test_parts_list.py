@@ -133,7 +133,7 @@ def test_csv_reads_back_with_units_and_sums() -> None:
     assert head[7] == "Mass of one (kg)"
     assert [row[1] for row in body] == [row.name for row in rows]
     assert sums[1:3] == ["all together", str(piece_count(rows))]
-    inch = next(csv.reader(io.StringIO(as_csv(rows, Display("inch")))))
+    inch = next(csv.reader(io.StringIO(as_csv(rows, (Display("inch"),)))))
     assert inch[4] == "Thickness (in)"
 
 

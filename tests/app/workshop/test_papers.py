@@ -194,6 +194,16 @@ def test_a_target_that_cannot_be_written_keeps_the_old_file(tmp_path: Path) -> N
         made.write("parts", "csv", tmp_path / "nowhere" / "parts.csv")
 
 
+def test_each_plate_gets_a_file_named_after_the_file_asked_for(tmp_path: Path) -> None:
+    made = papers(next(path for path in EXAMPLES if "clamp" in path.name))
+    for kind in ("dxf", "svg"):
+        written = made.write("outlines", kind, tmp_path / f"for the shop.{kind}")
+        assert [path.name for path in written] == [
+            f"for-the-shop-{plate}.{kind}" for plate in ("frame", "lever", "rod")
+        ]
+        assert all(path.parent == tmp_path for path in written)
+
+
 def test_the_ending_or_the_wish_chooses_the_format(tmp_path: Path) -> None:
     outlines = PAPERS["outlines"]
     assert kind_for(outlines, None, tmp_path) == "dxf"
