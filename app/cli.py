@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.studies import cli as studies
+from app.targets import typed_folder
 from app.variants import cli as variants
 from app.version import program_version
 from app.workshop import cli as workshop
@@ -113,7 +114,7 @@ def _parser() -> argparse.ArgumentParser:
         help="the project (.throwover); left out: the worked example",
     )
     portrait.add_argument(
-        "--into", type=Path, required=True, metavar="FOLDER", help="where to write; made if missing"
+        "--into", required=True, metavar="FOLDER", help="where to write; made if missing"
     )
     _add_variant(portrait)
     variants.add_command(commands, plain)
@@ -150,7 +151,7 @@ def _portrait(parsed: argparse.Namespace) -> int:
     from app.headless import portrait
 
     project = None if parsed.file is None else _project(parsed.file, parsed.variant)
-    _write(portrait(project, parsed.into))
+    _write(portrait(project, typed_folder(parsed.into)))
     return HOLDS
 
 

@@ -45,7 +45,7 @@ class Head:
     def texts(self, window: Area) -> Iterator[Text]:
         """Three lines over the window, right ones in the corner."""
         number, count = self.page
-        pages = "page {} of {} in all".format(*self.of_all)
+        pages = "page {} of {} altogether".format(*self.of_all)
         of_plate = f"page {number} of {count} of this plate  ·  {pages}"
         lines = (
             (11.0, self.plate, _NAME, True, of_plate, LEAST_TEXT, False, cut_middle),

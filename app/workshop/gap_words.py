@@ -46,8 +46,8 @@ def _least(found: Clearance, remarks: Sequence[Remark], display: Display) -> Ite
         gap = found.least
         one, other = gap.called
         yield (
-            "Least gap between parts that could touch, in one layer or with pins and springs: "
-            f"{one} and {other}, {told(gap.least, gap.where)}."
+            "Least gap between parts that could touch: "
+            f"{told(gap.least, gap.where)} ({one} and {other})."
         )
     closing = [
         (remark.gap, remark.where, remark.parts)
@@ -56,8 +56,7 @@ def _least(found: Clearance, remarks: Sequence[Remark], display: Display) -> Ite
     ]
     if closing:
         least, where, names = min(closing)
-        called = " and ".join(f"“{name}”" for name in names)
         yield (
-            "Least gap that closes on a finger or hand, whatever the layers: "
-            f"{called}, {told(least, where)}."
+            "Least gap that closes on a finger or hand: "
+            f"{told(least, where)} ({' and '.join(names)})."
         )

@@ -121,9 +121,18 @@ class Papers:
     def write(self, key: Key, kind: Kind, path: Path) -> tuple[Path, ...]:
         """Write a paper, and say which files it became: several pages may become several.
 
-        A file is whole afterwards, or the one before is untouched; FileProblem, with a sentence,
-        where one cannot be written.
+        A file is whole afterwards, or the one before is untouched; FileProblem, with its path
+        and what to do, where one cannot be written.
         """
+        try:
+            return self._write(key, kind, path)
+        except FileProblem as problem:
+            raise FileProblem(
+                f"{problem} It was to be {path.absolute()}; what was there before is untouched. "
+                "Name a folder that is there, that you may write to and that has room."
+            ) from problem
+
+    def _write(self, key: Key, kind: Kind, path: Path) -> tuple[Path, ...]:
         if kind == "csv":
             write_whole(path, self._parts_csv().encode())
         elif kind == "html":
@@ -214,32 +223,23 @@ def _drawn(kind: Kind) -> Literal["pdf", "svg", "png", "dxf"]:
     raise ValueError(kind)
 
 
-def kind_for(paper: Paper, wish: str | None, into: Path) -> Kind:
-    """The format that was asked for, or the one that the file's ending says, or the usual one.
+def kind_for(paper: Paper, wish: str | None, file: Path | None) -> Kind:
+    """The format that was asked for, or the one that a file's ending says, or the usual one.
 
     FileProblem where the paper is not made in it, or where wish and ending differ.
     """
-    ending = into.suffix.removeprefix(".").lower()
-    listed = ", ".join(paper.kinds)
-    called = paper.title.lower()
     if wish is not None and wish not in paper.kinds:
-        raise FileProblem(f"The {called} is not written as {wish}; choose one of {listed}.")
-    if names_a_file(into):
-        if ending not in paper.kinds:
-            raise FileProblem(f"The {called} is not written as {ending}; choose one of {listed}.")
-        if wish is not None and wish != ending:
-            raise FileProblem(
-                f"“{into.name}” ends in {ending}, but the format asked for is {wish}: make them "
-                "the same."
-            )
-    chosen = wish or (ending if names_a_file(into) else paper.kinds[0])
+        listed = ", ".join(paper.kinds)
+        raise FileProblem(
+            f"The {paper.title.lower()} is not written as {wish}; choose one of {listed}."
+        )
+    ending = None if file is None else file.suffix[1:].lower()
+    if file is not None and wish not in (None, ending):
+        raise FileProblem(
+            f"{file} ends in .{ending}, but the format asked for is {wish}: make them the same."
+        )
+    chosen = wish or ending or paper.kinds[0]
     return next(kind for kind in paper.kinds if kind == chosen)
-
-
-def names_a_file(into: Path) -> bool:
-    """Whether a target is a file, by its ending; otherwise it is a folder."""
-    endings = {kind for paper in PAPERS.values() for kind in paper.kinds}
-    return into.suffix.removeprefix(".").lower() in endings and not into.is_dir()
 
 
 def file_name(name: str, key: Key, kind: Kind) -> str:

@@ -96,7 +96,7 @@ def test_every_page_says_which_it_is_and_has_both_rulers_and_the_line_to_measure
         assert "Print at 100 %, then measure the ruler." in CHECK
         assert said.count(CHECK) == 1
         assert said.count("100 mm") == said.count("4 in") == 2
-        assert sum(f"page {number} of 4 in all" in text for text in said) == 1
+        assert sum(f"page {number} of 4 altogether" in text for text in said) == 1
     assert any("page 2 of 2 of this plate" in text.text for text in texts(pages[2]))
 
 
