@@ -31,9 +31,11 @@ def run(file: Path | None) -> int:
     FileProblem where there is no screen to open it on.
     """
     if not has_screen():
+        named = "" if file is None else f"{file} "
         raise FileProblem(
             "There is no screen to open a window on; "
-            "`throwover portrait --into FOLDER` writes picture, curves and readings instead."
+            f"`throwover portrait {named}--into FOLDER` writes picture, curves and readings "
+            "instead."
         )
     application = make_application()
     settings = Settings()

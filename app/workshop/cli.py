@@ -42,6 +42,8 @@ _HELP: Mapping[str, tuple[str, str]] = {
 COMMANDS: tuple[str, ...] = tuple(_HELP)
 
 _CODES = """\
+example: throwover {key} my-lever.throwover --into for-the-shop
+
 exit code: 0 written, 2 the file cannot be used or the target cannot be written
 (one sentence on the error output then says why; a file that was there is left whole)
 """
@@ -62,7 +64,7 @@ def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ..
 def _parser(commands: Any, plain: Any, key: str) -> argparse.ArgumentParser:  # noqa: ANN401
     short, long = _HELP[key]
     parser: argparse.ArgumentParser = commands.add_parser(
-        key, help=short, description=long, epilog=_CODES, formatter_class=plain
+        key, help=short, description=long, epilog=_CODES.format(key=key), formatter_class=plain
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="the project (.throwover)")
     parser.add_argument(
