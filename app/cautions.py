@@ -33,8 +33,8 @@ _CAUTIONS: tuple[Caution, ...] = (
         "Pinch points: keep fingers out of the throw; the lever lands sharply on its stops.",
     ),
     Caution(
-        "Leave gaps that a finger ({finger}) or a hand ({hand}) cannot be caught in, or close "
-        "them with a guard; ISO 13854 gives the least gaps for parts of the body.",
+        "By ISO 13854 leave gaps that a finger ({finger}) or a hand ({hand}) cannot be caught in, "
+        "or close them with a guard.",
         "Check gaps against ISO 13854 (finger {finger}, hand {hand}) over the whole throw.",
     ),
     Caution(

@@ -160,10 +160,10 @@ def _springs(analysis: Analysis, shown: Shown) -> Iterator[Section]:
     for spring in analysis.design.springs:
         work = works[spring.name]
         facts = " · ".join(f"{label} {value}" for label, value in _facts(spring, shown))
-        called = f"Spring {plain(spring.name)} ({SPRING_WORDS[type(spring)]})"
+        called = f"“{plain(spring.name)}”, {SPRING_WORDS[type(spring)]}"
         yield Section(called, notes=(facts, *_margins(work, analysis, shown)))
         yield Section(
-            f"{plain(spring.name)} over the throw",
+            f"“{plain(spring.name)}” over the throw",
             tuple(_states(work, shown)),
             aligned=("left", "right", "right"),
         )

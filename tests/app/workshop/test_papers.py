@@ -15,12 +15,15 @@ import pytest
 from ezdxf.document import Drawing as Document
 from PySide6.QtGui import QImage
 
-from app.drawing.boxes import overlaps, texts
+from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.model import Line, Polyline, Text
+from app.drawing.placing import ink_in, segments
 from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
+from app.workshop.pictures import effort_plot
 from solver import files
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Plate
-from solver.project import Project, Variant
+from solver.project import Project, Units, Variant
 from tests.app.projects_for_tests import impossible, project
 from tests.example_files import EXAMPLES, named
 
@@ -53,6 +56,22 @@ def test_no_text_of_any_page_lies_on_another_or_off_the_sheet(path: Path, key: K
     pages = papers(path).pages(key)
     assert pages
     assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_curves_have_their_names_within_the_plot_and_no_line_through_them(
+    path: Path, units: Units
+) -> None:
+    made = Papers(files.load(path).in_units(units), today=TODAY)
+    plot = effort_plot(made.analysis, made.project.paper_displays[0], (88.0, 54.0))
+    said = [part for part in plot.elements if isinstance(part, Text)]
+    ink = segments(part for part in plot.elements if isinstance(part, Line | Polyline))
+    for name in ("to A", "to B", "dead centre"):
+        (text,) = [part for part in said if part.text == name]
+        assert ink_in(text_box(text), ink) == 0.0
+        assert 13.0 < text.at[0] < 86.0
+        assert 12.0 < text.at[1] < 48.0
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
