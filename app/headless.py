@@ -45,7 +45,7 @@ def portrait(project: Project | None, folder: Path) -> str:
         readings = report.as_text(shown, analysis)
         _write(folder, "readings.txt", readings.encode())
         _write(folder, "readings.json", report.as_json(shown, analysis).encode())
-        _write(folder, "curves.csv", report.as_csv(analysis).encode())
+        _write(folder, "curves.csv", report.as_csv(analysis, shown.display).encode())
         _write(folder, "window.png", _picture(application, shown, settings, Path(home)))
     return f"{readings}\nIn {folder}: window.png, curves.csv, readings.txt, readings.json\n"
 

@@ -2,6 +2,7 @@
 
 import argparse
 import csv
+import io
 import json
 import os
 import re
@@ -14,7 +15,9 @@ from pathlib import Path
 import pytest
 
 from app.cli import _parser
+from app.report import as_csv
 from solver import files
+from solver.analysis import analyse
 from solver.model import Limit
 from solver.project import Display, Project, Variant
 from tests.app.projects_for_tests import impossible, project
@@ -208,9 +211,22 @@ def test_portrait_writes_picture_curves_and_readings(file: Path, tmp_path: Path)
     ).stdout
     with (into / "curves.csv").open(encoding="utf-8", newline="") as stream:
         header, *rows = csv.reader(stream)
-    assert header[:2] == ["travel (deg)", "lever direction (deg)"]
+    assert header[:4] == [
+        *("travel (°)", "lever direction (°)", "travel at the grip (mm)", "energy (mJ)")
+    ]
     assert len(rows) == 721
     assert (into / "window.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_curves_are_in_the_projects_units() -> None:
+    analysis = analyse(project().design)
+    metric, inch = (
+        list(csv.reader(io.StringIO(as_csv(analysis, display))))
+        for display in (Display(), Display("inch"))
+    )
+    assert inch[0][2:4] == ["travel at the grip (in)", "energy (in·lbf)"]
+    assert float(metric[-1][2]) == pytest.approx(25.4 * float(inch[-1][2]))
+    assert float(metric[9][3]) == pytest.approx(25.4 * 4.4482216152605 * float(inch[9][3]))
 
 
 def test_portrait_without_a_file_shows_the_worked_example(tmp_path: Path) -> None:
