@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.studies import cli as studies
+from app.targets import typed_folder
 from app.variants import cli as variants
 from app.version import program_version
 from app.workshop import cli as workshop
@@ -26,22 +27,33 @@ _ABOUT = """\
 Throwover draws and computes hand levers that are always in one of two positions:
 where they tip, how they hold, how they feel, what their springs do.
 
-  throwover                     open the window with a worked example
-  throwover FILE                open the window with that project
-  throwover check FILE          print verdict, limits and readings of a project
-  throwover compare FILE        compare the variants of a project
-  throwover portrait --into F   without a screen: write picture, curves and readings into F
-  throwover spread FILE         make copies that are off by their tolerances: how many hold
-  throwover sensitivity FILE    what a reading depends on, the greatest effect first
-  throwover sweep FILE …        a reading while a number goes through a range
-  throwover tune FILE …         search for what to change so that all limits hold
-  throwover sheet FILE --into F      write the dimensioned sheet into a folder or file
-  throwover template FILE --into F   the same with the drilling template at true size,
-  throwover outlines FILE --into F   the outline of every plate for the cutter,
-  throwover parts FILE --into F      the parts list,
-  throwover report FILE --into F     the report
+Every command tells more with --help, such as: throwover sweep --help
+
+Look
+  throwover                      open the window with a worked example
+  throwover FILE                 open the window with that project
+  throwover check FILE           print verdict, limits and readings
+  throwover portrait [FILE] --into FOLDER    without a screen: picture, curves, readings
+
+Choose
+  throwover compare FILE         the variants of a project side by side
+  throwover spread FILE          make copies that are off by their tolerances: how many hold
+  throwover sensitivity FILE     what a reading depends on, the greatest effect first
+  throwover sweep FILE --over …  a reading while a number goes through a range
+  throwover tune FILE …          search for what to change so that all limits hold
+
+Into the workshop
+  throwover sheet FILE --into FOLDER_OR_FILE       the dimensioned sheet
+  throwover template FILE --into FOLDER_OR_FILE    the drilling template at true size
+  throwover outlines FILE --into FOLDER_OR_FILE    the outline of every plate for the cutter
+  throwover parts FILE --into FOLDER_OR_FILE       the parts list
+  throwover report FILE --into FOLDER_OR_FILE      the report
+
+All but the window and compare take --variant NAME: the variant to work on.
 """
 _CODES = """\
+example: throwover check my-lever.throwover --json
+
 exit code: 0 all limits hold, 1 a limit fails, 2 the file cannot be used
 (one sentence on the error output then says why)
 """
@@ -77,13 +89,14 @@ def _parser() -> argparse.ArgumentParser:
     plain = argparse.RawDescriptionHelpFormatter
     parser = argparse.ArgumentParser(
         prog="throwover",
-        usage="throwover [FILE]\n       throwover check FILE [--json] [--variant NAME]\n"
-        "       throwover portrait [FILE] --into FOLDER",
+        usage="throwover [FILE]\n       throwover COMMAND FILE [OPTIONS]",
         description=_ABOUT,
         formatter_class=plain,
     )
     parser.add_argument("--version", action="version", version=f"throwover {program_version()}")
-    commands = parser.add_subparsers(dest="command", metavar="", title="commands", prog="throwover")
+    commands = parser.add_subparsers(
+        dest="command", metavar="", prog="throwover", help=argparse.SUPPRESS
+    )
     window = commands.add_parser("open", usage="throwover [FILE]", add_help=False)
     window.add_argument("file", nargs="?", type=Path, metavar="FILE")
     check = commands.add_parser(
@@ -103,6 +116,8 @@ def _parser() -> argparse.ArgumentParser:
         help="without a screen: write picture, curves and readings into a folder",
         description="Write window.png, curves.csv, readings.txt and readings.json into a folder.\n"
         "Needs no screen.",
+        epilog="example: throwover portrait my-lever.throwover --into pictures\n\n"
+        "exit code: 0 written, 2 the file cannot be used or the folder cannot be written",
         formatter_class=plain,
     )
     portrait.add_argument(
@@ -113,7 +128,7 @@ def _parser() -> argparse.ArgumentParser:
         help="the project (.throwover); left out: the worked example",
     )
     portrait.add_argument(
-        "--into", type=Path, required=True, metavar="FOLDER", help="where to write; made if missing"
+        "--into", required=True, metavar="FOLDER", help="where to write; made if missing"
     )
     _add_variant(portrait)
     variants.add_command(commands, plain)
@@ -150,7 +165,7 @@ def _portrait(parsed: argparse.Namespace) -> int:
     from app.headless import portrait
 
     project = None if parsed.file is None else _project(parsed.file, parsed.variant)
-    _write(portrait(project, parsed.into))
+    _write(portrait(project, typed_folder(parsed.into)))
     return HOLDS
 
 

@@ -22,7 +22,7 @@ from app.version import program_version
 from app.workshop.commands import WorkshopCommands
 from solver.layouts import LAYOUTS
 from solver.parts import names
-from solver.project import AngleFrom, Units
+from solver.project import AngleFrom, Project, Units
 
 if TYPE_CHECKING:
     from app.window import MainWindow
@@ -87,7 +87,9 @@ class Commands(QObject):
             **self._studies.work(),
             **self._workshop.work(),
             "tour": lambda: dialogs.show_text(self._window, "First steps", dialogs.TOUR),
-            "cautions": lambda: dialogs.show_text(self._window, "Cautions", dialogs.CAUTIONS),
+            "cautions": lambda: dialogs.show_text(
+                self._window, "Cautions", dialogs.caution_text(self._session.display)
+            ),
             "about": lambda: dialogs.show_text(
                 self._window, "About Throwover", dialogs.about(program_version())
             ),
@@ -260,18 +262,16 @@ class Commands(QObject):
         self._window.settings.snap = size
 
     def _units(self, units: str) -> None:
-        self._display(units=cast("Units", units))
+        self._display(self._document.project.in_units(cast("Units", units)))
 
     def _angles(self, angle_from: str) -> None:
-        self._display(angle_from=cast("AngleFrom", angle_from))
+        display = replace(self._session.display, angle_from=cast("AngleFrom", angle_from))
+        self._display(replace(self._document.project, display=display))
 
-    def _display(self, **changes: str) -> None:
+    def _display(self, project: Project) -> None:
         """Units belong to the project, so that changing them can be undone and is saved."""
-        display = replace(self._session.display, **changes)  # type: ignore[arg-type]
-        self._document.apply_project(
-            replace(self._document.project, display=display), "Change units"
-        )
-        self._window.settings.display = display
+        self._document.apply_project(project, "Change units")
+        self._window.settings.display = project.display
 
     def _look(self, choice: str) -> None:
         theme_source.choose(cast("Choice", choice))

@@ -16,21 +16,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.cautions import AID
-from app.cautions import CAUTIONS as CAUTION_LIST
+from app.cautions import cautions
 from app.examples import SUFFIX
+from solver.project import Display
 
 Answer = Literal["save", "discard", "cancel"]
 _FILTER = f"Throwover projects (*{SUFFIX});;All files (*)"
 
-_HTML_CAUTIONS = "\n".join(f"<li>{caution}</li>" for caution in CAUTION_LIST)
-CAUTIONS = f"""\
-<h3>A sprung lever stores energy</h3>
-<ul>
-{_HTML_CAUTIONS}
-</ul>
-<p>{AID}</p>
-"""
+
+def caution_text(display: Display) -> str:
+    """The cautions as a page, with gaps in the units shown."""
+    *listed, aid = cautions((display,))
+    points = "\n".join(f"<li>{caution}</li>" for caution in listed)
+    return f"<h3>A sprung lever stores energy</h3>\n<ul>\n{points}\n</ul>\n<p>{aid}</p>\n"
+
 
 TOUR = """\
 <h3>First steps</h3>

@@ -19,9 +19,9 @@ from PySide6.QtWidgets import QApplication
 from app import report
 from app.main import first_project, make_application, open_window
 from app.settings import Settings
+from app.targets import made_folder
 from app.theme import theme_source
 from solver.analysis import analyse
-from solver.errors import FileProblem
 from solver.files import write_whole
 from solver.project import Project
 
@@ -45,7 +45,7 @@ def portrait(project: Project | None, folder: Path) -> str:
         readings = report.as_text(shown, analysis)
         _write(folder, "readings.txt", readings.encode())
         _write(folder, "readings.json", report.as_json(shown, analysis).encode())
-        _write(folder, "curves.csv", report.as_csv(analysis).encode())
+        _write(folder, "curves.csv", report.as_csv(analysis, shown.display).encode())
         _write(folder, "window.png", _picture(application, shown, settings, Path(home)))
     return f"{readings}\nIn {folder}: window.png, curves.csv, readings.txt, readings.json\n"
 
@@ -74,9 +74,4 @@ def _pass_on(kind: QtMsgType, where: QMessageLogContext, text: str) -> None:
 
 
 def _write(folder: Path, name: str, content: bytes) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        reason = error.strerror or str(error)
-        raise FileProblem(f"The folder {folder} cannot be made: {reason}.") from error
-    write_whole(folder / name, content)
+    write_whole(made_folder(folder) / name, content)

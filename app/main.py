@@ -31,9 +31,11 @@ def run(file: Path | None) -> int:
     FileProblem where there is no screen to open it on.
     """
     if not has_screen():
+        named = "" if file is None else f"{file} "
         raise FileProblem(
             "There is no screen to open a window on; "
-            "`throwover portrait --into FOLDER` writes picture, curves and readings instead."
+            f"`throwover portrait {named}--into FOLDER` writes picture, curves and readings "
+            "instead."
         )
     application = make_application()
     settings = Settings()
@@ -93,4 +95,5 @@ def first_project(settings: Settings) -> Project:
         except ThrowoverError:
             pass  # a damaged installation still opens
     layout = LAYOUTS[0]
-    return Project(layout.title, (Variant("first", layout.build()),), display=settings.display)
+    made = Project(layout.title, (Variant("first", layout.build()),), display=settings.display)
+    return made.in_units(settings.display.units)

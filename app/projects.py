@@ -57,10 +57,9 @@ class Projects(QObject):
     def begin(self, layout: Layout, title: str = "") -> None:
         """Start an unnamed project from a layout, whose title it takes if it is given none."""
         if self.may_leave():
-            first = Variant("first", layout.build())
-            self._document.new(
-                Project(title or layout.title, (first,), display=self._settings.display)
-            )
+            first, display = Variant("first", layout.build()), self._settings.display
+            made = Project(title or layout.title, (first,), display=display)
+            self._document.new(made.in_units(display.units))
 
     def open(self, path: Path) -> None:
         """Open a file; an example that comes with the program becomes an unnamed project."""

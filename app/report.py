@@ -1,4 +1,4 @@
-"""What an analysis says, as text for people, as JSON and CSV for scripts. Needs no Qt."""
+"""What an analysis says, as text for people, as JSON for scripts, curves as CSV. Needs no Qt."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ BASE_UNITS: dict[Quantity, str] = {
     "coils": "1",
     "acceleration": "m/s^2",
 }
-"""The units of the JSON and CSV output, whatever the project shows."""
+"""The units of the JSON output, whatever the project shows."""
 
 
 def as_text(project: Project, analysis: Analysis) -> str:
@@ -121,44 +121,48 @@ def _finite(value: float) -> float | None:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
-    """One curve over the travel; `values` has as many numbers as the travel, in `unit`."""
+class _Column:
+    """One curve over the travel, in base units; as many values as the travel has."""
 
     name: str
-    unit: str
+    quantity: Quantity
     values: NDArray[np.float64]
 
 
-def curves(analysis: Analysis) -> Iterator[Column]:
-    """Every curve of an analysis, the travel first, in base units."""
-    yield Column("travel", "deg", analysis.travel)
-    yield Column("lever direction", "deg", analysis.direction)
-    yield Column("travel at the grip", "mm", analysis.grip_travel)
-    yield Column("energy", "mJ", analysis.energy)
-    yield Column("torque towards B", "N*mm", analysis.torque)
-    yield Column("friction", "N*mm", analysis.friction)
-    yield Column("effort towards B", "N", analysis.effort_to_b)
-    yield Column("effort towards A", "N", analysis.effort_to_a)
+def _curves(analysis: Analysis) -> Iterator[_Column]:
+    """Every curve of an analysis, the travel first."""
+    yield _Column("travel", "angle", analysis.travel)
+    yield _Column("lever direction", "direction", analysis.direction)
+    yield _Column("travel at the grip", "length", analysis.grip_travel)
+    yield _Column("energy", "energy", analysis.energy)
+    yield _Column("torque towards B", "torque", analysis.torque)
+    yield _Column("friction", "torque", analysis.friction)
+    yield _Column("effort towards B", "force", analysis.effort_to_b)
+    yield _Column("effort towards A", "force", analysis.effort_to_a)
     for spring in analysis.springs:
         coiled = spring.kind == "torsion"
-        yield Column(
+        yield _Column(
             f"{spring.name} twist" if coiled else f"{spring.name} length",
-            "deg" if coiled else "mm",
+            "angle" if coiled else "length",
             spring.length,
         )
-        yield Column(
+        yield _Column(
             f"{spring.name} moment" if coiled else f"{spring.name} force",
-            "N*mm" if coiled else "N",
+            "torque" if coiled else "force",
             spring.force,
         )
 
 
-def as_csv(analysis: Analysis) -> str:
+def as_csv(analysis: Analysis, display: Display) -> str:
     """The curves as a table: a line of names with units, then one line per lever position."""
-    columns = tuple(curves(analysis))
+    columns = tuple(_curves(analysis))
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([f"{column.name} ({column.unit})" for column in columns])
-    for row in zip(*(column.values for column in columns), strict=True):
+    writer.writerow([f"{one.name} ({units.unit_of(one.quantity, display)})" for one in columns])
+    shown = (
+        [units.displayed(value, one.quantity, display) for value in one.values.tolist()]
+        for one in columns
+    )
+    for row in zip(*shown, strict=True):
         writer.writerow([f"{value:.9g}" if math.isfinite(value) else "" for value in row])
     return out.getvalue()

@@ -17,8 +17,11 @@ if sys.version_info < (3, 11):  # noqa: UP036 - people do run it with an older o
         + "; install a newer one and run this again with it."
     )
 
-from setup_env import ENVIRONMENT, prepare, program_of
+from setup_env import ENVIRONMENT, ROOT, prepare, program_of
 from system_libraries import SetupError
+
+sys.path.insert(1, str(ROOT))
+from app.screen import has_screen  # needs nothing installed either
 
 FOLDER = "throwover-check"
 _INVISIBLE = ("offscreen", "minimal")
@@ -38,7 +41,7 @@ def main() -> int:
     if screen:
         return _run([throwover, *file])
     folder = arguments.no_screen or FOLDER
-    print(f"Without a screen: checking the linkage and writing it into {folder} ...", flush=True)
+    print(f"{_why()}: checking the linkage and writing it into {folder} ...", flush=True)
     return _run([throwover, "portrait", *file, "--into", folder], QT_QPA_PLATFORM="offscreen")
 
 
@@ -63,9 +66,16 @@ def _arguments() -> argparse.Namespace:
 def _has_screen() -> bool:
     if os.environ.get("QT_QPA_PLATFORM", "").split(":")[0] in _INVISIBLE:
         return False
-    if not sys.platform.startswith("linux"):
-        return True
-    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
+    return has_screen()
+
+
+def _why() -> str:
+    """Why no window is opened: a screen that is named but does not answer is worth a word."""
+    named = [name for name in ("WAYLAND_DISPLAY", "DISPLAY") if os.environ.get(name)]
+    if not named or os.environ.get("QT_QPA_PLATFORM") or "--no-screen" in sys.argv:
+        return "Without a screen"
+    listed = " and ".join(f"{name}={os.environ[name]}" for name in named)
+    return f"The screen that {listed} names does not answer"
 
 
 def _run(command: list[str], **variables: str) -> int:

@@ -127,10 +127,13 @@ def _decoded(value: object, called: str) -> Project:
     content = _migrated(content, _version(value, called))
     try:
         project = shape_of(Project).decode(content)
+        assert isinstance(project, Project)
+        sheet = content.get("sheet")
+        if not (isinstance(sheet, dict) and "units" in sheet):
+            project = project.in_units(project.display.units)  # one unit unless told otherwise
     except Misfit as misfit:
         where = f"{misfit.path}: " if misfit.path else ""
         raise FileProblem(f"{called} cannot be used: {where}{misfit}.") from None
-    assert isinstance(project, Project)
     return project
 
 

@@ -43,7 +43,7 @@ from solver.stack import (
     up_to_half,
 )
 from solver.stop_pins import stop_pins
-from solver.units import number, unit_of
+from solver.units import Quantity, number, unit_of
 
 PartKind = Literal[
     "plate", "pin", "ring", "washer", "spacer", "spring", "rod", "stop", "knob", "screw", "weight"
@@ -71,17 +71,18 @@ class PartRow:
 
 
 def parts_list(
-    design: Design, sheet: Sheet | None = None, display: Display | None = None
+    design: Design, sheet: Sheet | None = None, displays: Sequence[Display] = (Display(),)
 ) -> tuple[PartRow, ...]:
     """The rows for all levers of the sheet (one without a sheet), plates first.
 
-    `display` gives the units of what notes say, such as what spring to buy.
+    Notes, such as what spring to buy, are in the units of the displays.
+
     Every number follows from the design as drawn; nothing is raised for one that does not move,
     but it has to pass the static checks.
     """
     levers = max(sheet.levers, 1) if sheet is not None else 1
     found: dict[tuple[object, ...], PartRow] = {}
-    for row in _rows(design, display or Display()):
+    for row in _rows(design, displays):
         key = (row.kind, row.name, row.width, row.length, row.thickness, row.material)
         if key in found:
             known = found[key]
@@ -105,12 +106,12 @@ def total_mass(rows: Sequence[PartRow]) -> float:
     return sum(row.count * row.mass for row in rows if row.mass is not None)
 
 
-def _rows(design: Design, display: Display) -> Iterator[PartRow]:
+def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
     yield from _plates(design)
     yield from _pins(design)
     yield from _fittings(design)
     for spring in design.springs:
-        yield from _spring(spring, display)
+        yield from _spring(spring, displays)
     yield from _stops(design)
     if not any(weight.point == design.grip for weight in design.weights):
         yield PartRow(0, "knob", "knob", 1, note=design.grip)
@@ -187,7 +188,7 @@ def _fittings(design: Design) -> Iterator[PartRow]:
                 yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, diameter, note=point)
 
 
-def _spring(spring: Spring, display: Display) -> Iterator[PartRow]:
+def _spring(spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
     yield PartRow(
         0,
         spring.name,
@@ -195,7 +196,7 @@ def _spring(spring: Spring, display: Display) -> Iterator[PartRow]:
         1,
         length=None if isinstance(spring, TorsionSpring) else spring.free_length,
         width=spring.outside_diameter,
-        note=to_buy(spring, display),
+        note=to_buy(spring, displays),
     )
     if isinstance(spring, CompressionSpring) and spring.rod is not None:
         yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
@@ -210,32 +211,39 @@ def _stops(design: Design) -> Iterator[PartRow]:
         yield _round("stop pin", "stop", pin.diameter, length, pin.name)
 
 
-_HEADS = ("Item", "Part", "Count", "Material", "Thickness", "Length", "Width or diameter")
+_SIZES = ("Thickness", "Length", "Width or diameter")
 
 
-def as_csv(rows: Sequence[PartRow], display: Display | None = None) -> str:
-    """The list as CSV text with a head row that names the units, and a last row with the sums."""
-    shown = display or Display()
-    length, mass = unit_of("length", shown), unit_of("mass", shown)
-    heads = [f"{head} ({length})" if place > 3 else head for place, head in enumerate(_HEADS)]
+def as_csv(rows: Sequence[PartRow], displays: Sequence[Display] = (Display(),)) -> str:
+    """The list as CSV text with a head row that names the units, and a last row with the sums.
+
+    Sizes and masses have a column for each of the displays.
+    """
+
+    def each(value: float | None, quantity: Quantity) -> list[str]:
+        return ["" if value is None else number(value, quantity, shown) for shown in displays]
+
+    sizes = [f"{size} ({unit_of('length', shown)})" for size in _SIZES for shown in displays]
+    masses = [f"Mass of one ({unit_of('mass', shown)})" for shown in displays]
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow([*heads, f"Mass of one ({mass})", "Note"])
+    writer.writerow(["Item", "Part", "Count", "Material", *sizes, *masses, "Note"])
     for row in rows:
-        sizes = (row.thickness, row.length, row.width)
+        written = (row.thickness, row.length, row.width)
         writer.writerow(
             [
                 row.item,
                 _harmless(row.name),
                 row.count,
                 row.material,
-                *("" if size is None else number(size, "length", shown) for size in sizes),
-                "" if row.mass is None else number(row.mass, "mass", shown),
+                *(cell for size in written for cell in each(size, "length")),
+                *each(row.mass, "mass"),
                 _harmless(row.note),
             ]
         )
-    together = number(total_mass(rows), "mass", shown)
-    writer.writerow(["", "all together", piece_count(rows), *[""] * 4, together, ""])
+    empty = [""] * (1 + len(sizes))
+    together = each(total_mass(rows), "mass")
+    writer.writerow(["", "all together", piece_count(rows), *empty, *together, ""])
     return text.getvalue()
 
 

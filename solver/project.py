@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -80,6 +81,13 @@ class Sheet:
     own_dimensions: tuple[OwnDimension, ...] = ()
 
 
+_SYSTEMS: Mapping[str, tuple[Units, ...]] = {
+    "mm": ("metric",),
+    "inch": ("inch",),
+    "both": ("metric", "inch"),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Project:
     """The variants of one linkage; `current` is the index of the one being worked on.
@@ -107,6 +115,18 @@ class Project:
     def design(self) -> Design:
         """The design of the variant being worked on."""
         return self.variant.design
+
+    @property
+    def paper_displays(self) -> tuple[Display, ...]:
+        """How everything on paper is shown: as the sheet says, mm before inches if in both."""
+        return tuple(replace(self.display, units=one) for one in _SYSTEMS[self.sheet.units])
+
+    def in_units(self, units: Units) -> Project:
+        """This project shown in other units, its sheet with it unless that has both."""
+        sheet = self.sheet
+        if sheet.units != "both":
+            sheet = replace(sheet, units="inch" if units == "inch" else "mm")
+        return replace(self, display=replace(self.display, units=units), sheet=sheet)
 
     def with_design(self, design: Design) -> Project:
         """This project with `design` in place of the current variant's."""

@@ -5,7 +5,7 @@ They move no reading, so what does not agree with rate or solid length is a rema
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import lru_cache
 
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
@@ -22,7 +22,7 @@ from solver.spring_formulas import (
     spring_index,
     torsion_rate,
 )
-from solver.units import Quantity, displayed, show, unit_of
+from solver.units import Quantity, displayed, show, show_each, unit_of
 
 SPRING_WORDS: Mapping[type[Spring], str] = {
     CompressionSpring: "compression spring",
@@ -107,6 +107,14 @@ def coils_text(coils: float) -> str:
     return _trimmed(coils, 2)
 
 
+def coil_size(length: float, displays: Sequence[Display]) -> str:
+    """The same with its unit, in each of the displays: "1.2 mm [0.0472 in]"."""
+    first, *more = dict.fromkeys(
+        f"{trim_length(length, display)} {unit_of('length', display)}" for display in displays
+    )
+    return f"{first} [{more[0]}]" if more else first
+
+
 def size_words(spring: Spring, display: Display) -> str:
     """What is known of it as one orders it: "1.2 × 12 mm × 9 coils"; "" where nothing is."""
     unit = unit_of("length", display)
@@ -121,21 +129,23 @@ def size_words(spring: Spring, display: Display) -> str:
     return ", ".join(part for part in told if part)
 
 
-def to_buy(spring: Spring, display: Display) -> str:
-    """What to ask a supplier for, the order number or note at the end.
+def to_buy(spring: Spring, displays: Sequence[Display]) -> str:
+    """What to ask a supplier for, the order number or note at the end, in each of the displays.
 
     "compression spring 1.2 × 12 mm × 9 coils, 3.52 N/mm, free length 80.0 mm"; what is not known
     is named: "wire not given".
     """
-    kind, sizes = SPRING_WORDS[type(spring)], size_words(spring, display)
+    kind = SPRING_WORDS[type(spring)]
+    sizes, *more = dict.fromkeys(size_words(spring, display) for display in displays)
+    sizes += f" [{more[0]}]" if more else ""
     told = [f"{kind} {sizes}"] if sizes[:1].isdigit() else [kind, *([sizes] if sizes else [])]
     if isinstance(spring, TorsionSpring):
-        told.append(show(spring.rate, "angular_rate", display))
+        told.append(show_each(spring.rate, "angular_rate", displays))
     else:
-        told.append(show(spring.rate, "rate", display))
-        told.append(f"free length {show(spring.free_length, 'length', display)}")
+        told.append(show_each(spring.rate, "rate", displays))
+        told.append(f"free length {show_each(spring.free_length, 'length', displays)}")
     if isinstance(spring, ExtensionSpring):
-        told.append(f"initial tension {show(spring.initial_tension, 'force', display)}")
+        told.append(f"initial tension {show_each(spring.initial_tension, 'force', displays)}")
     told += [not_given] if (not_given := not_given_words(spring)) else []
     told += [spring.order_note] if spring.order_note else []
     return ", ".join(told)
@@ -194,8 +204,8 @@ def _coils(spring: Spring, display: Display) -> Iterator[str]:
     ground, unground = solid_lengths(spring.wire, spring.coils)
     if not (1.0 - SOLID_OFF) * ground <= spring.solid_length <= (1.0 + SOLID_OFF) * unground:
         yield (
-            f"{coils_text(spring.coils)} coils of {_size(spring.wire, display)} wire close solid "
-            f"at {show(ground, 'length', display)} with ground ends, "
+            f"{coils_text(spring.coils)} coils of {coil_size(spring.wire, [display])} wire close "
+            f"solid at {show(ground, 'length', display)} with ground ends, "
             f"{show(unground, 'length', display)} without; the solid length typed is "
             f"{show(spring.solid_length, 'length', display)}: check them"
         )
@@ -215,11 +225,8 @@ def _rate(spring: Spring, display: Display) -> Iterator[str]:
         counted = f"{all_of_them} coils"
     quantity: Quantity = "angular_rate" if isinstance(spring, TorsionSpring) else "rate"
     yield (
-        f"with {_size(spring.wire, display)} wire, {_size(spring.outside_diameter, display)} "
-        f"outside and {counted} a steel spring has about {show(patented, quantity, display)}; "
-        f"the rate typed is {show(spring.rate, quantity, display)}: check them"
+        f"with {coil_size(spring.wire, [display])} wire, "
+        f"{coil_size(spring.outside_diameter, [display])} outside and {counted} a steel spring "
+        f"has about {show(patented, quantity, display)}; the rate typed is "
+        f"{show(spring.rate, quantity, display)}: check them"
     )
-
-
-def _size(length: float, display: Display) -> str:
-    return f"{trim_length(length, display)} {unit_of('length', display)}"

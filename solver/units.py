@@ -9,7 +9,7 @@ never wrapped, because a stop at 190° and one at -170° are different stops.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -154,6 +154,12 @@ def number(value: float, quantity: Quantity, display: Display, digits: int | Non
 def show(value: float, quantity: Quantity, display: Display, digits: int | None = None) -> str:
     """The number on screen with its unit, such as "12.3 mm", "−4.00°"."""
     return _with_label(number(value, quantity, display, digits), unit_of(quantity, display))
+
+
+def show_each(value: float, quantity: Quantity, displays: Sequence[Display]) -> str:
+    """As `show`, in each of the displays that tells it otherwise: "12 mm [0.472 in]"."""
+    first, *more = dict.fromkeys(show(value, quantity, display) for display in displays)
+    return f"{first} [{more[0]}]" if more else first
 
 
 def exact(value: float, quantity: Quantity, display: Display) -> str:

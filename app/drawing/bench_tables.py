@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from app.cautions import short_cautions
 from app.drawing.blocks import Block, Row, notes_block, table_block
 from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
 from app.drawing.model import Across
@@ -29,16 +30,6 @@ _BENCH = (
 )
 _MIDDLE: Across = "middle"
 _OUTPUTS = ("output_travel:", "output_turn:")
-
-CAUTIONS = (
-    "Stored spring energy: wear eye protection when fitting or taking out springs, and fit them "
-    "last, with the lever held.",
-    "Pinch points: keep fingers out of the throw. Check gaps against ISO 13854 (finger 25 mm, "
-    "hand 100 mm) over the whole throw.",
-    "The lever lands sharply on its stops: keep clear until it has come to rest.",
-    "This sheet is a design aid: build and test a prototype, and follow local codes and licensed "
-    "practice where people can be hurt.",
-)
 
 
 def readings_table(analysis: Analysis, units: SheetUnits, width: float) -> Block:
@@ -136,7 +127,7 @@ def notes(
     """What the sheet says in sentences, and the cautions."""
     said = list(_said(project, analysis))
     yield notes_block("Notes", [*said, *remarks], width)
-    yield notes_block("Cautions", CAUTIONS, width)
+    yield notes_block("Cautions", short_cautions(project.paper_displays), width)
 
 
 def _said(project: Project, analysis: Analysis) -> Iterator[str]:
@@ -148,8 +139,8 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     )
     if gravity.strength:
         way = trimmed(gravity.direction, 1)
-        strength = trimmed(gravity.strength, 3)
-        yield f"Gravity {strength} m/s² at {way}° from +x; counted in every reading."
+        strength = with_unit(gravity.strength, "acceleration", sheet.units)
+        yield f"Gravity {strength} at {way}° from +x; counted in every reading."
     else:
         yield "The linkage lies flat: gravity is not counted."
     if sheet.levers > 1:

@@ -71,6 +71,22 @@ def cut(text: str, height: float, width: float, bold: bool = False) -> str:
     return f"{kept.rstrip()}{_ELLIPSIS}" if kept else ""
 
 
+def cut_middle(text: str, height: float, width: float, bold: bool = False) -> str:
+    """The same with what is left out in the middle: both ends tell such texts apart."""
+    text = plain(text)
+    if text_width(text, height, bold) <= width:
+        return text
+    room = width - text_width(_ELLIPSIS, height, bold)
+    head, tail = "", ""
+    for near, far in zip(text, reversed(text), strict=True):
+        for letter, first in ((near, True), (far, False)):
+            room -= text_width(letter, height, bold)
+            if room < 0.0:
+                return f"{head.rstrip()}{_ELLIPSIS}{tail.lstrip()}" if head else ""
+            head, tail = (head + letter, tail) if first else (head, letter + tail)
+    raise AssertionError("a text that is too wide has to be cut")
+
+
 def wrap(text: str, height: float, width: float, bold: bool = False) -> list[str]:
     """A text broken into lines that fit into a width (mm); longer words are cut."""
     lines: list[str] = []

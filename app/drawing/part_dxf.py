@@ -8,18 +8,14 @@ from __future__ import annotations
 
 import io
 import math
-from collections.abc import Iterable
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.file_names import file_names
 from solver.bars import Place
 from solver.checks import check
-from solver.files import write_whole
 from solver.holes import holes, slots, whole_plate
 from solver.model import FRAME, Design
 from solver.project import Project
@@ -60,25 +56,6 @@ def part_dxf(project: Project, link: str) -> bytes:
     out = io.StringIO()
     document.write(out)
     return out.getvalue().encode("utf-8", "replace")
-
-
-def write_parts(
-    project: Project, folder: Path, links: Iterable[str] | None = None
-) -> tuple[Path, ...]:
-    """Write one file for each link's plate (for every link with a plate without `links`).
-
-    The folder is there already. Each file is whole afterwards, or the one before is untouched;
-    FileProblem, with a sentence, where one cannot be written.
-    """
-    design = project.design
-    chosen = [plate.link for plate in design.plates] if links is None else list(links)
-    names = file_names(project.title, chosen)
-    written = []
-    for link, name in zip(chosen, names, strict=True):
-        path = folder / f"{name}.dxf"
-        write_whole(path, part_dxf(project, link))
-        written.append(path)
-    return tuple(written)
 
 
 class Laid:

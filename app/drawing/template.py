@@ -12,164 +12,126 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
-from app.drawing.boxes import Box, text_box
 from app.drawing.figures import with_unit
-from app.drawing.model import Circle, Drawing, Element, Layer, Line, Place, Polyline, Text
+from app.drawing.metrics import plain
+from app.drawing.model import Circle, Drawing, Element, Layer, Line, Place, Polyline
 from app.drawing.paper import Area, sheet_size
+from app.drawing.placing import Candidate, Placer
 from app.drawing.symbols import centre_marks
-from app.drawing.tiles import Tiling, free_place, tiling
-from solver.bars import CUTTER_STEPS, capsule
+from app.drawing.template_head import Head, legend, point_mark
+from app.drawing.template_labels import labels
+from app.drawing.template_parts import BEYOND, Content, Course, Mark, content
+from app.drawing.tiles import Tiling, tiling
 from solver.checks import check
-from solver.holes import holes, slots, whole_plate
-from solver.model import FRAME, Design
-from solver.project import Project, Sheet
-
-_BEYOND = 4.0
-"""mm that centre marks reach beyond a hole."""
+from solver.model import FRAME
+from solver.parts_list import parts_list
+from solver.project import Project
 
 
 @dataclass(frozen=True, slots=True)
-class _Mark:
-    """A hole to drill: centre (model mm), diameter, and what stands beside it."""
+class _Plate:
+    """A plate's content, its pages, and what their heads say of it."""
 
-    centre: Place
-    diameter: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Content:
-    """What a part's template shows, model mm."""
-
-    lines: tuple[tuple[Layer, NDArray[np.float64]], ...]
-    marks: tuple[_Mark, ...]
-
-    @property
-    def area(self) -> Area:
-        """The rectangle around it all, with room for the centre marks."""
-        reach = [(x, y, m.diameter / 2.0 + _BEYOND) for m in self.marks for x, y in (m.centre,)]
-        low_x, low_y, high_x, high_y = [], [], [], []
-        for _, line in self.lines:
-            low_x.append(line[:, 0].min())
-            low_y.append(line[:, 1].min())
-            high_x.append(line[:, 0].max())
-            high_y.append(line[:, 1].max())
-        low_x += [x - r for x, _, r in reach]
-        low_y += [y - r for _, y, r in reach]
-        high_x += [x + r for x, _, r in reach]
-        high_y += [y + r for _, y, r in reach]
-        return Area(float(min(low_x)), float(min(low_y)), float(max(high_x)), float(max(high_y)))
+    name: str
+    made_of: str
+    content: Content
+    tiles: Tiling
 
 
 def template(project: Project, links: Sequence[str] = (FRAME,)) -> tuple[Drawing, ...]:
     """The pages of the drilling template of those links' plates, part after part.
 
-    The sheet gives paper size, units and the series of clearance holes; pages lie whichever way
-    takes fewer. Raises DesignProblem for a design that fails the static checks, KeyError for a
-    link that there is not.
+    The sheet gives paper size, units, the series of clearance holes and how many of each plate
+    are made; pages lie whichever way takes fewer. Raises DesignProblem for a design that fails
+    the static checks, KeyError for a link that there is not.
     """
-    design, sheet = project.design, project.sheet
-    check(design)
-    ways = (sheet.landscape, not sheet.landscape)
-    sizes = [sheet_size(sheet.size, way) for way in ways]
-    pages: list[Drawing] = []
+    sheet = project.sheet
+    check(project.design)
+    sizes = [sheet_size(sheet.size, way) for way in (sheet.landscape, not sheet.landscape)]
+    made_of = _made_of(project)
+    plates = []
     for link in links:
-        content = _content(design, link, sheet)
-        tiles = tiling(content.area, sizes)
-        title = " – ".join(part for part in (project.title.strip(), link) if part)
-        pages += [
-            _page(content, tiles, row, column, title)
-            for row in range(tiles.rows)
-            for column in range(tiles.columns)
-        ]
+        shown = content(project.design, link, sheet)
+        plates.append(_Plate(link, made_of[link], shown, tiling(shown.area, sizes)))
+    total = sum(plate.tiles.rows * plate.tiles.columns for plate in plates)
+    pages: list[Drawing] = []
+    for plate in plates:
+        tiles = plate.tiles
+        for row in range(tiles.rows):
+            for column in range(tiles.columns):
+                head = Head(
+                    plain(plate.name),
+                    plate.made_of,
+                    plain(project.title),
+                    (tiles.number(row, column), tiles.rows * tiles.columns),
+                    (len(pages) + 1, total),
+                )
+                pages.append(_page(plate, row, column, head))
     return tuple(pages)
 
 
-def _content(design: Design, link: str, sheet: Sheet) -> _Content:
-    shape = whole_plate(design, link)
-    outline = np.asarray(shapely.get_coordinates(shape.exterior))
-    turn, middle = _laid(shape) if link != FRAME else (1.0 + 0.0j, 0.0j)
-
-    def place(x: float, y: float) -> Place:
-        there = (complex(x, y) - middle) * turn
-        return (there.real, there.imag)
-
-    def all_of(line: NDArray[np.float64]) -> NDArray[np.float64]:
-        return np.array([place(x, y) for x, y in line])
-
-    lines = [(Layer.OUTLINE, all_of(outline))]
-    for slot in slots(design, link, sheet.holes):
-        ring = np.array(capsule(slot.a, slot.b, slot.width / 2.0, CUTTER_STEPS))
-        lines.append((Layer.HOLES, all_of(np.vstack((ring, ring[:1])))))
-        for end in (slot.a, slot.b):
-            reach = slot.width / 2.0 + _BEYOND
-            x, y = end
-            lines.append((Layer.CENTRES, all_of(np.array([(x - reach, y), (x + reach, y)]))))
-            lines.append((Layer.CENTRES, all_of(np.array([(x, y - reach), (x, y + reach)]))))
-    marks = tuple(
-        _Mark(
-            place(hole.x, hole.y),
-            hole.diameter,
-            f"⌀{with_unit(hole.diameter, 'length', sheet.units)} {hole.point}",
-        )
-        for hole in holes(design, link, sheet.holes)
-    )
-    slot_marks = tuple(
-        _Mark(
-            place((slot.a[0] + slot.b[0]) / 2.0, (slot.a[1] + slot.b[1]) / 2.0),
-            0.0,
-            f"slot {with_unit(slot.width, 'length', sheet.units)} wide, {slot.slider}",
-        )
-        for slot in slots(design, link, sheet.holes)
-    )
-    return _Content(tuple(lines), (*marks, *slot_marks))
+def _made_of(project: Project) -> dict[str, str]:
+    """What each link's plate is made of, how thick it is, and how many are made."""
+    said = {}
+    for row in parts_list(project.design, project.sheet):
+        if row.kind != "plate":
+            continue
+        facts = ["material and thickness are not settled"]
+        if row.thickness is not None:
+            facts = [
+                row.material,
+                f"{with_unit(row.thickness, 'length', project.sheet.units)} thick",
+            ]
+        said[row.name] = ", ".join((*facts, f"make {row.count}"))
+    return said
 
 
-def _laid(shape: shapely.Polygon) -> tuple[complex, complex]:
-    """The turn (a unit number) that lays a plate along x, and its middle."""
-    corners = shapely.get_coordinates(shape.minimum_rotated_rectangle.exterior)
-    sides = np.diff(corners[:3, 0] + 1j * corners[:3, 1])
-    long = complex(sides[int(np.argmax(np.abs(sides)))])
-    long = long if long.real >= 0.0 else -long
-    return (abs(long) / long, complex(shape.centroid.x, shape.centroid.y))
-
-
-def _page(content: _Content, tiles: Tiling, row: int, column: int, title: str) -> Drawing:
+def _page(plate: _Plate, row: int, column: int, head: Head) -> Drawing:
+    tiles = plate.tiles
     window, (x, y) = tiles.window, tiles.origin(row, column)
     dx, dy = window.left - x, window.bottom - y
-    furniture = tiles.furniture(row, column, title)
-    elements = [*furniture]
-    for layer, line in content.lines:
-        elements += _clipped(layer, line + np.array([dx, dy]), window)
-    inked = _inked(elements)
-    taken = [text_box(text).grown(0.4) for text in furniture if isinstance(text, Text)]
-    for mark in content.marks:
-        placed = replace(mark, centre=(mark.centre[0] + dx, mark.centre[1] + dy))
-        elements += _hole(placed, window)
-        taken.append(Box(placed.centre, mark.diameter / 2.0, mark.diameter / 2.0))
-    for mark in content.marks:
-        centre = (mark.centre[0] + dx, mark.centre[1] + dy)
-        if _within(centre, window):
-            elements += _named(replace(mark, centre=centre), taken, inked, window)
-    label = tiles.label(row, column)
-    return Drawing(
-        tiles.size, tuple(elements), 1.0, (dx, dy), title=f"{title} – {label}", name=label
+    marks = [
+        replace(mark, centre=(mark.centre[0] + dx, mark.centre[1] + dy))
+        for mark in plate.content.marks
+    ]
+    drawn: list[Element] = [*tiles.furniture(row, column), *head.texts(window)]
+    drawn += legend(
+        window,
+        holes=any(mark.diameter > 0.0 for mark in marks),
+        points=any(mark.bare for mark in marks),
+        seams=tiles.rows * tiles.columns > 1,
     )
+    for layer, line in plate.content.lines:
+        drawn += _clipped(layer, line + np.array([dx, dy]), window)
+    for mark in marks:
+        drawn += _marked(mark, window)
+    placer = Placer(drawn)
+    for seam in tiles.seams(row, column):
+        words = placer.best(Candidate(None, (text,)) for text in seam.names())
+        if words is not None:
+            placer.take(words.elements)
+            drawn += words.elements
+    kept = tiles.kept(row, column)
+    drawn += labels([mark for mark in marks if _within(mark.centre, kept)], placer, kept)
+    title = " – ".join(part for part in (head.project, head.name) if part)
+    return Drawing(tiles.size, tuple(drawn), 1.0, (dx, dy), title=title, name=head.name)
 
 
 def _within(place: Place, window: Area) -> bool:
     return window.left <= place[0] <= window.right and window.bottom <= place[1] <= window.top
 
 
-def _hole(mark: _Mark, window: Area) -> Iterator[Element]:
-    """The circle and its centre marks, as far as the window shows them."""
+def _marked(mark: Mark, window: Area) -> Iterator[Element]:
+    """A hole with its centre marks, or a bare point's cross, as far as the window shows them."""
+    if mark.bare:
+        if _within(mark.centre, window):
+            yield from point_mark(mark.centre)
+        return
     if mark.diameter <= 0.0:
         return
     radius = mark.diameter / 2.0
     x, y = mark.centre
-    reach = radius + _BEYOND
     inside = Area(
         window.left + radius, window.bottom + radius, window.right - radius, window.top - radius
     )
@@ -179,35 +141,12 @@ def _hole(mark: _Mark, window: Area) -> Iterator[Element]:
         turns = np.linspace(0.0, 2.0 * math.pi, 129)
         ring = np.column_stack((x + radius * np.cos(turns), y + radius * np.sin(turns)))
         yield from _clipped(Layer.HOLES, ring, window)
-    for line in centre_marks(mark.centre, reach):
+    for line in centre_marks(mark.centre, radius + BEYOND):
         if isinstance(line, Line):
             yield from _clipped(line.layer, np.array([line.start, line.end]), window)
 
 
-def _named(mark: _Mark, taken: list[Box], lines: shapely.Geometry, window: Area) -> Iterator[Text]:
-    """The size and name of a hole beside it; on the neighbouring page where there is no room."""
-    (x, y), away = mark.centre, mark.diameter / 2.0 + 1.5
-    tries = []
-    for lift in (1.5, -4.0, 6.0, -8.5, 10.0, -12.5, 15.0, -17.5, 20.0, -22.5):
-        tries.append(Text(mark.text, (x + away, y + lift)))
-        tries.append(Text(mark.text, (x - away, y + lift), across="right"))
-    found = free_place(tries, taken, lines, window)
-    if found is not None:
-        yield found
-
-
-def _inked(elements: Sequence[Element]) -> shapely.Geometry:
-    """The lines of a page that no text should lie on."""
-    lines = []
-    for element in elements:
-        if isinstance(element, Line):
-            lines.append(shapely.LineString([element.start, element.end]))
-        elif isinstance(element, Polyline):
-            lines.append(shapely.LineString(element.points))
-    return shapely.union_all(lines)
-
-
-def _clipped(layer: Layer, line: NDArray[np.float64], window: Area) -> Iterator[Element]:
+def _clipped(layer: Layer, line: Course, window: Area) -> Iterator[Element]:
     """The pieces of a polyline that lie in the window."""
     frame = shapely.box(window.left, window.bottom, window.right, window.top)
     within = shapely.LineString(line).intersection(frame)

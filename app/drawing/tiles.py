@@ -10,10 +10,6 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import shapely
-
-from app.drawing.boxes import Box, text_box
-from app.drawing.metrics import cut
 from app.drawing.model import Circle, Element, Layer, Line, Place, Text
 from app.drawing.paper import Area
 
@@ -23,15 +19,13 @@ MARGIN = 10.0
 STRIP = 16.0
 """mm beside the window for a check ruler, on the left and below."""
 
-HEAD = 8.0
-"""mm above the window for the page's title."""
+HEAD = 16.0
+"""mm above the window for what the page is of."""
 
 OVERLAP = 16.0
 """mm that neighbouring pages share."""
 
 INCH = 25.4
-
-CHECK = "Print at 100 %, then measure the ruler."
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +51,23 @@ class Tiling:
         step_x, step_y = self.window.width - OVERLAP, self.window.height - OVERLAP
         return (self.x + column * step_x, self.y + (self.rows - 1 - row) * step_y)
 
-    def label(self, row: int, column: int) -> str:
-        """Such as A1 for the upper left page."""
-        letters, rest = "", row + 1
-        while rest:
-            rest, letter = divmod(rest - 1, 26)
-            letters = chr(ord("A") + letter) + letters
-        return f"{letters}{column + 1}"
+    def number(self, row: int, column: int) -> int:
+        """Which page of the part this is: from 1, along the rows."""
+        return row * self.columns + column + 1
 
-    def furniture(self, row: int, column: int, title: str) -> list[Element]:
-        """All of a page but the model: head, rulers, window, seams and registration marks."""
-        label = self.label(row, column)
-        last = self.label(self.rows - 1, self.columns - 1)
-        of = "" if label == last == "A1" else f" of A1 to {last}"
+    def kept(self, row: int, column: int) -> Area:
+        """The window without what is cut off at the seams, paper mm."""
+        window, half = self.window, OVERLAP / 2.0
+        return Area(
+            window.left + (half if column > 0 else 0.0),
+            window.bottom + (half if row < self.rows - 1 else 0.0),
+            window.right - (half if column < self.columns - 1 else 0.0),
+            window.top - (half if row > 0 else 0.0),
+        )
+
+    def furniture(self, row: int, column: int) -> list[Element]:
+        """What every page has around its window: rulers, frame, seams, registration marks."""
         window = self.window
-        head = f"Page {label}{of}. {CHECK}"
-        base = window.top + 3.0
-        head_text = Text(head, (window.right, base), 3.0, across="right", bold=True)
-        room = window.right - MARGIN - 2.0 * text_box(head_text).half_width - 6.0
         corners = (
             (window.left, window.bottom),
             (window.right, window.bottom),
@@ -83,41 +76,59 @@ class Tiling:
         )
         sides = zip(corners, (*corners[1:], corners[0]), strict=True)
         return [
-            Text(cut(title, 3.0, room), (MARGIN, base), 3.0),
-            head_text,
             *(Line(Layer.THIN, start, end) for start, end in sides),
             *rulers((window.left, MARGIN), 0.0),
             *rulers((MARGIN + STRIP - 1.0, window.bottom), 90.0),
-            *self._seams(row, column),
+            *(part for seam in self.seams(row, column) for part in seam.drawn()),
         ]
 
-    def _seams(self, row: int, column: int) -> Iterator[Element]:
-        window, half = self.window, OVERLAP / 2.0
-        width, height = window.width, window.height
+    def seams(self, row: int, column: int) -> Iterator[Seam]:
+        """The lines along which a page is joined to its neighbours."""
+        window, kept = self.window, self.kept(row, column)
         for side, there, across in (
-            (column > 0, (row, column - 1), window.left + half),
-            (column < self.columns - 1, (row, column + 1), window.right - half),
+            (column > 0, (row, column - 1), kept.left),
+            (column < self.columns - 1, (row, column + 1), kept.right),
         ):
             if side:
-                start, end = (across, window.bottom), (across, window.top)
-                yield Line(Layer.HIDDEN, start, end)
-                for share in (0.25, 0.75):
-                    yield from _mark((across, window.bottom + share * height))
-                yield self._joins(there, (across, window.bottom + 0.5 * height), 90.0)
+                ends = ((across, window.bottom), (across, window.top))
+                yield Seam(*ends, self.number(*there))
         for side, there, up in (
-            (row > 0, (row - 1, column), window.top - half),
-            (row < self.rows - 1, (row + 1, column), window.bottom + half),
+            (row > 0, (row - 1, column), kept.top),
+            (row < self.rows - 1, (row + 1, column), kept.bottom),
         ):
             if side:
-                yield Line(Layer.HIDDEN, (window.left, up), (window.right, up))
-                for share in (0.25, 0.75):
-                    yield from _mark((window.left + share * width, up))
-                yield self._joins(there, (window.left + 0.5 * width, up), 0.0)
+                ends = ((window.left, up), (window.right, up))
+                yield Seam(*ends, self.number(*there))
 
-    def _joins(self, there: tuple[int, int], at: Place, turn: float) -> Text:
-        x, y = (at[0] - 1.2, at[1]) if turn else (at[0], at[1] + 1.2)
-        text = f"cut here; {self.label(*there)} joins on this line"
-        return Text(text, (x, y), across="middle", turn=turn)
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """A line on which two pages join, from the left or from below; `page` is the other one."""
+
+    start: Place
+    end: Place
+    page: int
+
+    def at(self, share: float) -> Place:
+        """The place so far along it, from 0 to 1."""
+        (x, y), (to_x, to_y) = self.start, self.end
+        return (x + share * (to_x - x), y + share * (to_y - y))
+
+    def drawn(self) -> Iterator[Element]:
+        """The line and its two registration marks."""
+        yield Line(Layer.HIDDEN, self.start, self.end)
+        for share in (0.25, 0.75):
+            yield from _mark(self.at(share))
+
+    def names(self) -> Iterator[Text]:
+        """The places for the words beside it, the best first."""
+        upright = self.start[0] == self.end[0]
+        words = f"cut or fold here; page {self.page} joins"
+        for share in (0.5, 0.42, 0.58, 0.36, 0.64, 0.12, 0.88):
+            for off in (2.0, -5.0):
+                x, y = self.at(share)
+                at = (x - off, y) if upright else (x, y + off)
+                yield Text(words, at, across="middle", turn=90.0 if upright else 0.0)
 
 
 def tiling(area: Area, sizes: Sequence[tuple[float, float]]) -> Tiling:
@@ -172,27 +183,3 @@ def rulers(start: Place, turn: float) -> Iterator[Element]:
         yield Line(Layer.THIN, at(along, 0.0), at(along, -tall))
     yield Text("100 mm", at(4.0 * INCH + 1.5, 0.7), turn=turn)
     yield Text("4 in", at(4.0 * INCH + 1.5, -3.2), turn=turn)
-
-
-def free_place(
-    tries: Sequence[Text], taken: list[Box], lines: shapely.Geometry, window: Area
-) -> Text | None:
-    """The first text that lies in the window clear of all taken boxes, if it can of lines too.
-
-    Its box is taken then; None where every place is taken.
-    """
-    clear = []
-    for candidate in tries:
-        box = text_box(candidate).grown(0.4)
-        inside = all(
-            window.left <= x <= window.right and window.bottom <= y <= window.top
-            for x, y in box.corners()
-        )
-        if inside and not any(box.meets(other) for other in taken):
-            clear.append((candidate, box))
-    if not clear:
-        return None
-    bare = (each for each in clear if not lines.intersects(shapely.Polygon(each[1].corners())))
-    candidate, box = next(bare, clear[0])
-    taken.append(box)
-    return candidate

@@ -94,8 +94,7 @@ class GeneralPage(Page):
             case "grip":
                 return gripped(design, str(value))
             case "units":
-                display = replace(project.display, units=cast(Units, value))
-                return replace(project, display=display), "Change units"
+                return project.in_units(cast(Units, value)), "Change units"
             case "angle_from":
                 display = replace(project.display, angle_from=cast(AngleFrom, value))
                 return replace(project, display=display), "Change where directions count from"

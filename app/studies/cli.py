@@ -91,6 +91,8 @@ RUN: Mapping[str, Callable[[Project, argparse.Namespace], Outcome]] = {
 }
 
 _CODES = """\
+example: throwover {example}
+
 exit code: 0 {holds}, 1 {fails}, 2 the file or a number cannot be used
 (one sentence on the error output then says why)
 """
@@ -110,7 +112,9 @@ def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noq
         "project has, and print how many hold each limit, what the readings are over the copies,\n"
         "and which tolerance spreads a reading most.",
         epilog=_CODES.format(
-            holds="enough copies hold all limits", fails="too few do (see --share)"
+            example="spread my-lever.throwover",
+            holds="enough copies hold all limits",
+            fails="too few do (see --share)",
         ),
         formatter_class=plain,
     )
@@ -141,7 +145,9 @@ def _sensitivity_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  
         description="Print what a little more of every number does to a reading, the greatest\n"
         "effect first, and which way to move each point. It also tells the names of the numbers\n"
         "that “sweep” and “tune” take.",
-        epilog=_CODES.format(holds="done", fails="does not occur"),
+        epilog=_CODES.format(
+            example="sensitivity my-lever.throwover", holds="done", fails="does not occur"
+        ),
         formatter_class=plain,
     )
     _add_file(parser)
@@ -158,7 +164,11 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
         "do; a table in the project's units, such as\n"
         '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
         "`throwover sensitivity FILE` tells the names of the numbers.",
-        epilog=_CODES.format(holds="done", fails="does not occur"),
+        epilog=_CODES.format(
+            example='sweep my-lever.throwover --over "springs.main spring.rate=2..4 N/mm"',
+            holds="done",
+            fails="does not occur",
+        ),
         formatter_class=plain,
     )
     _add_file(parser)
@@ -181,7 +191,9 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
         "the tolerances, or with as much or as little as can be of one reading. Each option that\n"
         "says what may change can be given several times. The file itself stays as it is.",
         epilog=_CODES.format(
-            holds="all limits hold", fails="nothing holds them all (the nearest is printed)"
+            example="tune my-lever.throwover --into tuned.throwover",
+            holds="all limits hold",
+            fails="nothing holds them all (the nearest is printed)",
         ),
         formatter_class=plain,
     )

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from solver.errors import FileProblem
+from app.targets import made_folder, target
 from solver.project import Project
 
 _HELP: Mapping[str, tuple[str, str]] = {
@@ -42,6 +42,8 @@ _HELP: Mapping[str, tuple[str, str]] = {
 COMMANDS: tuple[str, ...] = tuple(_HELP)
 
 _CODES = """\
+example: throwover {key} my-lever.throwover --into for-the-shop
+
 exit code: 0 written, 2 the file cannot be used or the target cannot be written
 (one sentence on the error output then says why; a file that was there is left whole)
 """
@@ -62,12 +64,11 @@ def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ..
 def _parser(commands: Any, plain: Any, key: str) -> argparse.ArgumentParser:  # noqa: ANN401
     short, long = _HELP[key]
     parser: argparse.ArgumentParser = commands.add_parser(
-        key, help=short, description=long, epilog=_CODES, formatter_class=plain
+        key, help=short, description=long, epilog=_CODES.format(key=key), formatter_class=plain
     )
     parser.add_argument("file", type=Path, metavar="FILE", help="the project (.throwover)")
     parser.add_argument(
         "--into",
-        type=Path,
         required=True,
         metavar="FOLDER_OR_FILE",
         help="a folder (made if missing), or a file with one of the endings below",
@@ -87,18 +88,17 @@ def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
     DesignProblem for a design that cannot be solved, FileProblem for a target that cannot be
     written.
     """
-    from app.workshop.papers import PAPERS, Papers, file_name, kind_for, names_a_file
+    from app.workshop.papers import PAPERS, Papers, file_name, kind_for
 
     paper = next(paper for paper in PAPERS.values() if paper.key == key)
-    kind = kind_for(paper, parsed.format, parsed.into)
-    target: Path = parsed.into
+    path, is_file = target(parsed.into, paper.title.lower(), paper.kinds)
+    kind = kind_for(paper, parsed.format, path if is_file else None)
     papers = Papers(project)
     os.environ["QT_QPA_PLATFORM"] = "offscreen"  # fonts are needed, a screen is not
     papers.pages(paper.key)  # a design that cannot be solved makes no folder
-    if not names_a_file(target):
-        _make_folder(target)
-        target = target / file_name(_called(parsed), paper.key, kind)
-    written = papers.write(paper.key, kind, target)
+    if not is_file:
+        path = made_folder(path) / file_name(_called(parsed), paper.key, kind)
+    written = papers.write(paper.key, kind, path)
     listed = "\n".join(f"  {path}" for path in written)
     return f"{paper.title} of “{project.title or parsed.file.stem}” written:\n{listed}\n"
 
@@ -106,11 +106,3 @@ def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
 def _called(parsed: argparse.Namespace) -> str:
     """What the files are named after: the project's file, and the variant if one was named."""
     return " ".join(part for part in (parsed.file.stem, parsed.variant) if part)
-
-
-def _make_folder(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise FileProblem(f"The folder {folder} cannot be made: {reason}.") from error

@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QVBoxLayout,
 from app.seen import Seen
 from app.session import Ref, Session, exists
 from app.theme import theme_source
-from app.workshop.papers import Papers
+from app.workshop.gap_words import heading, remarks_of
+from solver.clearance import clearance
 from solver.errors import ThrowoverError
 from solver.project import Project
 from solver.remark import Remark
-from solver.units import show
 
 _SERIOUS, _CAUTION = "✕", "!"
 _KINDS = ("link", "point", "slider", "spring")
@@ -61,8 +61,10 @@ class GapsPanel(QWidget):
             self._show((), session.problem)
             return
         try:
-            papers = Papers(project, session.analysis)
-            self._show(papers.remarks, _summary(papers, project))
+            found = clearance(project.design, display=project.display)
+            remarks = remarks_of(project, found, project.display)
+            left_out = (note for note in found.notes if note.startswith("Not looked at"))
+            self._show(remarks, " ".join((heading(found, remarks, project.display), *left_out)))
         except ThrowoverError as problem:
             self._show((), str(problem))
 
@@ -88,19 +90,3 @@ class GapsPanel(QWidget):
         self._session.select(*(ref for ref in refs if exists(design, ref)))
         if remark.where is not None:
             self._session.set_travel(remark.where)
-
-
-def _summary(papers: Papers, project: Project) -> str:
-    serious = sum(remark.serious for remark in papers.remarks)
-    least = papers.clearance.least
-    parts = [
-        "Nothing touches anything else over the throw."
-        if serious == 0
-        else f"{serious} of these must be put right before it can be built."
-    ]
-    if least is not None:
-        gap = show(least.least, "length", project.display)
-        where = show(least.where, "angle", project.display)
-        parts.append(f"Least gap: {gap} between {least.a} and {least.b}, {where} from rest A.")
-    parts += [note for note in papers.clearance.notes if note.startswith("Not looked at")]
-    return " ".join(parts)

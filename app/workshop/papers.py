@@ -15,8 +15,9 @@ from typing import Literal
 from app.drawing.export import FORMATS, write
 from app.drawing.model import Drawing
 from app.file_names import file_names, plain_name
+from app.workshop.gap_words import remarks_of
 from solver.analysis import Analysis, analyse
-from solver.clearance import Clearance, clearance, row_remarks
+from solver.clearance import Clearance, clearance
 from solver.errors import FileProblem
 from solver.files import write_whole
 from solver.model import FRAME
@@ -77,31 +78,32 @@ PAPERS: Mapping[Key, Paper] = {
 class Papers:
     """The papers of a project's current variant; what several need is worked out once.
 
-    Everything that makes pages raises DesignProblem for a design that cannot be solved.
+    They speak the sheet's units, whatever the window shows. `analysis` saves working out what
+    is known. Everything that makes pages raises DesignProblem for a design that cannot be solved.
     """
 
     def __init__(
         self, project: Project, analysis: Analysis | None = None, today: date | None = None
     ) -> None:
         self.project = project
-        self._given = analysis
+        self._given = analysis if project.display == project.paper_displays[0] else None
         self._today = today or date.today()
         self._pages: dict[Key, tuple[Drawing, ...]] = {}
 
     @cached_property
     def analysis(self) -> Analysis:
         """What the linkage does."""
-        return self._given or analyse(self.project.design, display=self.project.display)
+        return self._given or analyse(self.project.design, display=self.project.paper_displays[0])
 
     @cached_property
     def clearance(self) -> Clearance:
         """Gaps and collisions over the throw."""
-        return clearance(self.project.design, display=self.project.display)
+        return clearance(self.project.design, display=self.project.paper_displays[0])
 
     @property
     def remarks(self) -> tuple[Remark, ...]:
         """Everything to be said of plates, holes and gaps, the serious first."""
-        return remarks_of(self.project, self.clearance)
+        return remarks_of(self.project, self.clearance, self.project.paper_displays[0])
 
     def pages(self, key: Key) -> tuple[Drawing, ...]:
         """The pages of a paper."""
@@ -119,9 +121,18 @@ class Papers:
     def write(self, key: Key, kind: Kind, path: Path) -> tuple[Path, ...]:
         """Write a paper, and say which files it became: several pages may become several.
 
-        A file is whole afterwards, or the one before is untouched; FileProblem, with a sentence,
-        where one cannot be written.
+        A file is whole afterwards, or the one before is untouched; FileProblem, with its path
+        and what to do, where one cannot be written.
         """
+        try:
+            return self._write(key, kind, path)
+        except FileProblem as problem:
+            raise FileProblem(
+                f"{problem} It was to be {path.absolute()}; what was there before is untouched. "
+                "Name a folder that is there, that you may write to and that has room."
+            ) from problem
+
+    def _write(self, key: Key, kind: Kind, path: Path) -> tuple[Path, ...]:
         if kind == "csv":
             write_whole(path, self._parts_csv().encode())
         elif kind == "html":
@@ -184,12 +195,12 @@ class Papers:
         from solver.checks import check
         from solver.parts_list import as_csv, parts_list
 
-        check(self.project.design)
-        display = self.project.display
-        return as_csv(parts_list(self.project.design, self.project.sheet, display), display)
+        project, displays = self.project, self.project.paper_displays
+        check(project.design)
+        return as_csv(parts_list(project.design, project.sheet, displays), displays)
 
     def _write_apart(self, kind: Kind, path: Path) -> tuple[Path, ...]:
-        """A file for each plate, named after it."""
+        """A file for each plate, named after the file that was asked for and the plate."""
         from app.drawing.part_dxf import part_dxf
 
         pages = self.pages("outlines")
@@ -205,19 +216,6 @@ class Papers:
         return tuple(targets)
 
 
-def remarks_of(project: Project, found: Clearance) -> tuple[Remark, ...]:
-    """What is to be said of a project's plates, holes, gaps and rows, the serious first."""
-    from solver.holes import hole_remarks
-
-    design, sheet, display = project.design, project.sheet, project.display
-    every = (
-        *found.remarks,
-        *hole_remarks(design, sheet.holes, display),
-        *row_remarks(design, sheet.levers, sheet.pitch, display),
-    )
-    return tuple(sorted(every, key=lambda remark: not remark.serious))
-
-
 def _drawn(kind: Kind) -> Literal["pdf", "svg", "png", "dxf"]:
     for drawn in FORMATS:
         if drawn == kind:
@@ -225,32 +223,23 @@ def _drawn(kind: Kind) -> Literal["pdf", "svg", "png", "dxf"]:
     raise ValueError(kind)
 
 
-def kind_for(paper: Paper, wish: str | None, into: Path) -> Kind:
-    """The format that was asked for, or the one that the file's ending says, or the usual one.
+def kind_for(paper: Paper, wish: str | None, file: Path | None) -> Kind:
+    """The format that was asked for, or the one that a file's ending says, or the usual one.
 
     FileProblem where the paper is not made in it, or where wish and ending differ.
     """
-    ending = into.suffix.removeprefix(".").lower()
-    listed = ", ".join(paper.kinds)
-    called = paper.title.lower()
     if wish is not None and wish not in paper.kinds:
-        raise FileProblem(f"The {called} is not written as {wish}; choose one of {listed}.")
-    if names_a_file(into):
-        if ending not in paper.kinds:
-            raise FileProblem(f"The {called} is not written as {ending}; choose one of {listed}.")
-        if wish is not None and wish != ending:
-            raise FileProblem(
-                f"“{into.name}” ends in {ending}, but the format asked for is {wish}: make them "
-                "the same."
-            )
-    chosen = wish or (ending if names_a_file(into) else paper.kinds[0])
+        listed = ", ".join(paper.kinds)
+        raise FileProblem(
+            f"The {paper.title.lower()} is not written as {wish}; choose one of {listed}."
+        )
+    ending = None if file is None else file.suffix[1:].lower()
+    if file is not None and wish not in (None, ending):
+        raise FileProblem(
+            f"{file} ends in .{ending}, but the format asked for is {wish}: make them the same."
+        )
+    chosen = wish or ending or paper.kinds[0]
     return next(kind for kind in paper.kinds if kind == chosen)
-
-
-def names_a_file(into: Path) -> bool:
-    """Whether a target is a file, by its ending; otherwise it is a folder."""
-    endings = {kind for paper in PAPERS.values() for kind in paper.kinds}
-    return into.suffix.removeprefix(".").lower() in endings and not into.is_dir()
 
 
 def file_name(name: str, key: Key, kind: Kind) -> str:

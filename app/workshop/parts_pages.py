@@ -14,7 +14,7 @@ from app.drawing.table_parts import PADDING, fitting_widths
 from app.drawing.title_block import HEIGHT, TitleFields, title_block
 from solver.checks import check
 from solver.parts_list import PartRow, parts_list, piece_count, total_mass
-from solver.project import Display, Project, Sheet
+from solver.project import Project, Sheet
 
 _ALIGNED: tuple[Across, ...] = (
     *("right", "left", "right", "left", "right", "right", "right", "right", "left"),
@@ -66,8 +66,7 @@ def parts_pages(project: Project, today: date) -> tuple[Drawing, ...]:
 
 def _blocks(project: Project, width: float) -> tuple[Block, Block]:
     sheet = project.sheet
-    inch = sheet.units == "inch"
-    rows = parts_list(project.design, sheet, Display("inch" if inch else "metric"))
+    rows = parts_list(project.design, sheet, project.paper_displays)
     table = _table([_row(row, sheet) for row in rows], sheet, width)
     mass = with_unit(total_mass(rows), "mass", sheet.units)
     levers = max(sheet.levers, 1)

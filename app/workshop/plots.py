@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,10 @@ _POINTS = 241
 """Points that a curve is drawn with at most."""
 _LEFT, _BOTTOM, _TOP = 13.0, 12.0, 6.0
 """Room (mm) for the numbers at the axes and for the title."""
+_ROW = 5.4
+"""What a text takes between two lines with air, mm."""
+_UNDER = 0.5 * LEAST_TEXT
+"""From the middle of a text down to its base line, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +59,16 @@ class _Frame:
     def top(self) -> float:
         return self.size[1] - _TOP
 
+    def rows(self) -> list[float]:
+        """Base lines (mm) of texts that lie between two lines of the grid, from below."""
+        lines = sorted({_BOTTOM, *(self.at(0.0, tick)[1] for tick in self.y.ticks()), self.top})
+        places: list[float] = []
+        for low, high in pairwise(lines):
+            count = max(1, 2 * int((high - low) / _ROW) - 1)
+            half = min(_ROW, high - low) / 2.0
+            places += np.linspace(low + half, high - half, count).tolist()
+        return [place - _UNDER for place in places]
+
     def at(self, x: float, y: float) -> Place:
         """Where values are on the paper, mm."""
         u = (x - self.x.low) / (self.x.high - self.x.low)
@@ -71,7 +86,7 @@ def draw_plot(plot: Plot, size: tuple[float, float]) -> tuple[Element, ...]:
     axes = list(_axes(plot, frame))
     under = [*_grid(frame), *_zones(plot, frame)]
     placer = Placer((*under, *courses, *axes))
-    named = [*_marks(plot, frame, placer), *_names(plot, courses, placer)]
+    named = [*_marks(plot, frame, placer), *_names(plot, frame, courses, placer)]
     return (*under, *axes, *courses, *named)
 
 
@@ -127,51 +142,61 @@ def _marks(plot: Plot, frame: _Frame, placer: Placer) -> Iterator[Element]:
     for name, value in plot.marks:
         x = frame.at(value, 0.0)[0]
         yield Line(Layer.CENTRES, (x, _BOTTOM), (x, frame.top))
-        width = text_width(name, LEAST_TEXT)
-        places = [
-            (x + side, y)
-            for y in np.linspace(_BOTTOM + 1.0, frame.top - 3.6, 12)
-            for side in _sides(plot, frame, value, width)
-            if x + side > _LEFT and x + side + width < frame.right
-        ]
-        found = placer.best(
-            Candidate(place, (Text(name, (float(place[0]), float(place[1])), LEAST_TEXT),))
-            for place in places
-        )
+        found = placer.best(_at_line(name, x, _clear(plot, frame, value), frame))
         if found is not None:
             placer.take(found.elements)
             yield from found.elements
 
 
-def _sides(plot: Plot, frame: _Frame, value: float, width: float) -> tuple[float, ...]:
-    """How far from its line (mm) a mark's name may begin: beside it, or beside its zone."""
-    found = [1.0, -1.0 - width]
+def _clear(plot: Plot, frame: _Frame, value: float) -> tuple[float, float]:
+    """How far (mm) left and right what belongs to a mark reaches: its line, or its zone."""
     x = frame.at(value, 0.0)[0]
+    left, right = x, x
     for start, end in plot.zones:
         if start <= value <= end:
             left, right = (frame.at(edge, 0.0)[0] for edge in (start, end))
-            found += [right - x + 1.0, left - x - 1.0 - width]
-    return tuple(found)
+    return left, right
 
 
-def _names(plot: Plot, courses: Sequence[Polyline], placer: Placer) -> Iterator[Element]:
+def _at_line(
+    name: str, x: float, reach: tuple[float, float], frame: _Frame
+) -> Iterator[Candidate[Place]]:
+    """Places for the name of an upright line: beside it, or further away with a leader."""
+    width = text_width(name, LEAST_TEXT)
+    for off in (1.0, 4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0):
+        for left in (reach[1] + off, reach[0] - off - width):
+            if left < _LEFT + 1.0 or left + width > frame.right - 1.0:
+                continue
+            end = left - 0.8 if left > x else left + width + 0.8
+            for row in frame.rows():
+                elements: list[Element] = [Text(name, (left, row), LEAST_TEXT)]
+                if off > 1.0:
+                    up = row + _UNDER
+                    elements.append(Line(Layer.THIN, (end, up), (x, up)))
+                yield Candidate((left, row), tuple(elements), 0.05 * (off - 1.0))
+
+
+def _names(
+    plot: Plot, frame: _Frame, courses: Sequence[Polyline], placer: Placer
+) -> Iterator[Element]:
     """Each curve's name beside it."""
     if len(plot.curves) < 2:
         return
     for curve, course in zip(plot.curves, courses, strict=True):
-        found = placer.best(_beside(curve.name, course))
+        found = placer.best(_beside(curve.name, course, frame))
         if found is not None:
             placer.take(found.elements)
             yield from found.elements
 
 
-def _beside(name: str, course: Polyline) -> Iterator[Candidate[Place]]:
+def _beside(name: str, course: Polyline, frame: _Frame) -> Iterator[Candidate[Place]]:
+    """Places for a curve's name between the lines of the grid, the nearer to it the better."""
     width = text_width(name, LEAST_TEXT)
-    count = len(course.points)
-    right = max(x for x, _ in course.points)
-    for share in (0.15, 0.85, 0.25, 0.75, 0.35, 0.65, 0.5):
-        x, y = course.points[min(count - 1, int(share * count))]
-        left = min(x - width / 2.0, right - width)
-        for off in (1.2, -3.6, 2.5, -5.0, 4.0, -6.5):
-            place = (left, y + off)
-            yield Candidate(place, (Text(name, place, LEAST_TEXT),), 0.3 * abs(off))
+    for index in range(0, len(course.points), max(1, len(course.points) // 24)):
+        x, y = course.points[index]
+        left = x - width / 2.0
+        if left < _LEFT + 1.0 or left + width > frame.right - 1.0:
+            continue
+        for row in frame.rows():
+            place = (left, row)
+            yield Candidate(place, (Text(name, place, LEAST_TEXT),), 0.3 * abs(row + _UNDER - y))

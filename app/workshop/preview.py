@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import cast
 
@@ -25,6 +26,7 @@ from app.entries import finish_entry
 from app.inspect.choice_box import ChoiceBox
 from app.inspect.form import Form
 from app.inspect.rows import Value
+from app.notice import NoticeStrip
 from app.session import Session
 from app.settings import Settings
 from app.workshop import choices, sheet_rows
@@ -58,6 +60,7 @@ class Preview(QDialog):
         self.form = Form(sheet_rows.ROWS, session.display, self)
         self.dimensions = DimensionList(self)
         self.said = QLabel(self)
+        self.notices = NoticeStrip(self)
         self._pause = QTimer(self, singleShot=True, interval=_PAUSE)
         self._buttons = Buttons(self)
         self._lay_out()
@@ -85,7 +88,8 @@ class Preview(QDialog):
         self.chooser.setMinimumContentsLength(20)
         self.pages.setAccessibleName("Pages")
         self.pages.setToolTip("The pages of this paper.")
-        self.pages.setFixedWidth(104)
+        self.pages.setFixedWidth(132)
+        self.pages.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.said.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -97,6 +101,7 @@ class Preview(QDialog):
         column = QVBoxLayout(left)
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._buttons.row(self.chooser))
+        column.addWidget(self.notices)
         column.addLayout(middle, 1)
         column.addWidget(self.said)
         split = QSplitter(self)
@@ -206,6 +211,8 @@ class Preview(QDialog):
             self.pages.blockSignals(True)
             self.pages.clear()
             self.pages.addItems(names)
+            for row_of, name in enumerate(names):
+                self.pages.item(row_of).setToolTip(name)
             self.pages.setCurrentRow(min(row, len(names) - 1))
             self.pages.blockSignals(False)
         self._show_page()
@@ -315,22 +322,25 @@ class Preview(QDialog):
         work[what]()
 
     def _write(self) -> None:
-        papers = self._ready()
-        if papers is None:
-            return
-        try:
-            self.say(export(self, papers, self.paper, self._name(), self._settings))
-        except ThrowoverError as problem:
-            self.say(str(problem))
+        self._hand_out(
+            lambda papers: export(self, papers, self.paper, self._name(), self._settings)
+        )
 
     def _print(self) -> None:
+        self._hand_out(lambda papers: print_paper(self, papers, self.paper))
+
+    def _hand_out(self, work: Callable[[Papers], str]) -> None:
+        """Say what was written or printed; what could not be stands above the page."""
         papers = self._ready()
         if papers is None:
             return
+        while self.notices.notice is not None:
+            self.notices.answer()
+        self.say("")
         try:
-            self.say(print_paper(self, papers, self.paper))
+            self.say(work(papers))
         except ThrowoverError as problem:
-            self.say(str(problem))
+            self.notices.say(str(problem))
 
     def _ready(self) -> Papers | None:
         """The papers of the present project, with what is being typed; None where none can be."""

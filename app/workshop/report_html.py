@@ -42,7 +42,7 @@ li { margin: .2rem 0; }
 
 def report_html(project: Project, analysis: Analysis, report: Report) -> str:
     """The report as HTML; what people have written in the project is text in it, never markup."""
-    display = project.display
+    display = project.paper_displays[0]
     drawn = sketch(project, analysis, (180.0, 100.0))
     plots = (
         energy_plot(analysis, display, (88.0, 58.0)),

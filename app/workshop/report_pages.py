@@ -19,6 +19,8 @@ _TITLE, _BODY = 5.0, 3.0
 _SKETCH, _PLOT = 96.0, 54.0
 """Heights of the pictures, mm."""
 _FOOT = 7.0
+_AFTER = 1.4
+"""Between title, facts and verdict, mm."""
 _MOST_PAGES = 40
 
 
@@ -54,14 +56,16 @@ def _head(report: Report, area: Area) -> tuple[list[Element], float]:
     """Title, facts and verdict; and where they end."""
     elements: list[Element] = []
     y = area.top - _TITLE
-    lines = [
-        *((line, _TITLE, True) for line in wrap(report.title, _TITLE, area.width, bold=True)[:2]),
-        *((line, LEAST_TEXT, False) for line in wrap(report.subtitle, LEAST_TEXT, area.width)[:2]),
-        *((line, _BODY, True) for line in wrap(report.verdict, _BODY, area.width, bold=True)),
-    ]
-    for line, height, bold in lines:
-        elements.append(Text(line, (area.left, y), height, bold=bold))
-        y -= height + 2.6
+    parts = (
+        (wrap(report.title, _TITLE, area.width, bold=True)[:2], _TITLE, True),
+        (wrap(report.subtitle, LEAST_TEXT, area.width)[:2], LEAST_TEXT, False),
+        (wrap(report.verdict, _BODY, area.width, bold=True), _BODY, True),
+    )
+    for lines, height, bold in parts:
+        for line in lines:
+            elements.append(Text(line, (area.left, y), height, bold=bold))
+            y -= height + 2.6
+        y -= _AFTER
     return elements, y
 
 
@@ -75,7 +79,7 @@ def _pictures(project: Project, analysis: Analysis, area: Area) -> tuple[list[El
         Text(drawn.caption, (area.left, bottom - 3.4), LEAST_TEXT),
     ]
     bottom -= _PLOT + 8.0
-    display = project.display
+    display = project.paper_displays[0]
     elements += _placed(energy_plot(analysis, display, (half, _PLOT)), area.left, bottom)
     elements += _placed(
         effort_plot(analysis, display, (half, _PLOT)), area.left + half + 6.0, bottom

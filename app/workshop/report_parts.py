@@ -10,10 +10,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from app.cautions import AID, CAUTIONS
+from app.cautions import cautions
 from app.drawing.metrics import plain
 from app.drawing.model import Across
 from app.whereabouts import place
+from app.workshop.gap_words import heading
 from solver import units
 from solver.analysis import Analysis
 from solver.clearance import Clearance
@@ -28,15 +29,16 @@ from solver.remark import Remark
 from solver.results import Reading
 from solver.spring_data import (
     SPRING_WORDS,
+    coil_size,
     coils_text,
     not_given_words,
-    trim_length,
     working_coils,
 )
 from solver.spring_work import SpringWork
 from solver.units import Quantity
 
 Row = tuple[str, ...]
+Shown = Sequence[Display]
 
 CURVE_NOTE = (
     "Hatched: the hang zone, where friction can hold the lever still. "
@@ -85,8 +87,9 @@ def report_of(
     found: Clearance,
     today: date,
 ) -> Report:
-    """What the report of the current variant says, in the project's units."""
-    display = project.display
+    """What the report of the current variant says, in the sheet's units."""
+    shown = project.paper_displays
+    said = [remark.sentence for remark in remarks]
     facts = [
         f"Variant “{plain(project.variant.name)}”",
         *(f"{word} {plain(text)}" for word, text in _named_fields(project) if plain(text)),
@@ -102,12 +105,12 @@ def report_of(
             for section in (
                 Section("Remarks", notes=analysis.notes),
                 _limits(analysis),
-                *_readings(analysis, display),
-                *_springs(analysis, display),
-                Section("Plates and gaps", notes=_room(remarks)),
+                *_readings(analysis, shown),
+                *_springs(analysis, shown),
+                Section("Plates and gaps", notes=(heading(found, remarks, shown[0]), *said)),
                 Section("Notes", notes=_lines(analysis.design.notes)),
                 Section("What is assumed", notes=(*ASSUMPTIONS, *found.notes)),
-                Section("Cautions", notes=(*CAUTIONS, AID)),
+                Section("Cautions", notes=cautions(shown)),
             )
             if section.rows or section.notes
         ),
@@ -130,7 +133,7 @@ def _limits(analysis: Analysis) -> Section:
     return Section("Limits", (("", "Limit"), *rows))
 
 
-def _readings(analysis: Analysis, display: Display) -> Iterator[Section]:
+def _readings(analysis: Analysis, shown: Shown) -> Iterator[Section]:
     groups = dict.fromkeys(reading.group for reading in analysis.readings.values())
     for group in groups:
         held = [reading for reading in analysis.readings.values() if reading.group == group]
@@ -138,10 +141,10 @@ def _readings(analysis: Analysis, display: Display) -> Iterator[Section]:
         rows: list[Row] = [("Reading", "Value", "Where")]
         for reading, where in zip(held, places, strict=True):
             rows.append(
-                (reading.label, units.show(reading.value, reading.quantity, display), where)
+                (reading.label, units.show_each(reading.value, reading.quantity, shown), where)
             )
-        shown = 3 if any(places) else 2
-        yield Section(group, tuple(row[:shown] for row in rows), aligned=_NUMBERS[:shown])
+        columns = 3 if any(places) else 2
+        yield Section(group, tuple(row[:columns] for row in rows), aligned=_NUMBERS[:columns])
 
 
 _NUMBERS: tuple[Across, ...] = ("left", "right", "left")
@@ -157,26 +160,26 @@ def _where(reading: Reading, analysis: Analysis) -> str:
 # ---- springs ----------------------------------------------------------------------------
 
 
-def _springs(analysis: Analysis, display: Display) -> Iterator[Section]:
+def _springs(analysis: Analysis, shown: Shown) -> Iterator[Section]:
     """Each spring's own numbers, and what it does at the places that matter."""
     works = {work.name: work for work in analysis.springs}
     for spring in analysis.design.springs:
         work = works[spring.name]
-        facts = " · ".join(f"{label} {value}".strip() for label, value in _facts(spring, display))
-        called = f"Spring {plain(spring.name)} ({SPRING_WORDS[type(spring)]})"
-        yield Section(called, notes=(facts, *_margins(work, analysis, display)))
+        facts = " · ".join(f"{label} {value}".strip() for label, value in _facts(spring, shown))
+        called = f"“{plain(spring.name)}”, {SPRING_WORDS[type(spring)]}"
+        yield Section(called, notes=(facts, *_margins(work, analysis, shown)))
         yield Section(
-            f"{plain(spring.name)} over the throw",
-            tuple(_states(work, display)),
+            f"“{plain(spring.name)}” over the throw",
+            tuple(_states(work, shown)),
             aligned=("left", "right", "right"),
         )
 
 
-def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
+def _facts(spring: Spring, shown: Shown) -> Iterator[tuple[str, str]]:
     def say(value: float, quantity: Quantity) -> str:
-        return units.show(value, quantity, display)
+        return units.show_each(value, quantity, shown)
 
-    yield from _bought(spring, display)
+    yield from _bought(spring, shown)
     if isinstance(spring, TorsionSpring):
         yield "rate", say(spring.rate, "angular_rate")
         yield "free angle", say(spring.free_angle, "angle")
@@ -186,7 +189,7 @@ def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
     yield "from", f"{plain(spring.a)} to {plain(spring.b)}"
     yield "free length", say(spring.free_length, "length")
     if isinstance(spring, CompressionSpring):
-        yield "solid length", _solid(spring, display)
+        yield "solid length", _solid(spring, shown)
         yield "least gaps", say(spring.least_gaps, "length")
         if spring.rod is not None:
             yield "guide rod closes at", say(spring.rod.closed, "length")
@@ -200,13 +203,12 @@ def _facts(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
     yield "rate", say(spring.rate, "rate")
 
 
-def _bought(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
+def _bought(spring: Spring, shown: Shown) -> Iterator[tuple[str, str]]:
     """What it looks like, as far as it is known, and what is not."""
-    unit = units.unit_of("length", display)
     if spring.wire is not None:
-        yield "wire diameter", f"{trim_length(spring.wire, display)} {unit}"
+        yield "wire diameter", coil_size(spring.wire, shown)
     if spring.outside_diameter is not None:
-        yield "outside diameter", f"{trim_length(spring.outside_diameter, display)} {unit}"
+        yield "outside diameter", coil_size(spring.outside_diameter, shown)
     if spring.coils is not None:
         working = working_coils(spring) or 0.0
         some = isinstance(spring, CompressionSpring) and working > 0.0
@@ -217,14 +219,14 @@ def _bought(spring: Spring, display: Display) -> Iterator[tuple[str, str]]:
         yield "order number", plain(spring.order_note)
 
 
-def _solid(spring: CompressionSpring, display: Display) -> str:
+def _solid(spring: CompressionSpring, shown: Shown) -> str:
     """The solid length with its load."""
     load = spring.rate * (spring.free_length - spring.solid_length)
-    solid = units.show(spring.solid_length, "length", display)
-    return f"{solid} with {units.show(load, 'force', display)}"
+    solid = units.show_each(spring.solid_length, "length", shown)
+    return f"{solid} with {units.show_each(load, 'force', shown)}"
 
 
-def _margins(work: SpringWork, analysis: Analysis, display: Display) -> Iterator[str]:
+def _margins(work: SpringWork, analysis: Analysis, shown: Shown) -> Iterator[str]:
     quantity: Quantity = "angle" if work.kind == "torsion" else "length"
     margins = (
         ("Slack margin", work.slack_margin, work.slack_at),
@@ -233,10 +235,10 @@ def _margins(work: SpringWork, analysis: Analysis, display: Display) -> Iterator
     for label, value, where in margins:
         if math.isfinite(value):
             at = place(where, analysis)
-            yield f"{label} {units.show(value, quantity, display)}, least at {at}."
+            yield f"{label} {units.show_each(value, quantity, shown)}, least at {at}."
 
 
-def _states(work: SpringWork, display: Display) -> Iterator[Row]:
+def _states(work: SpringWork, shown: Shown) -> Iterator[Row]:
     coiled = work.kind == "torsion"
     lengths: Quantity = "angle" if coiled else "length"
     forces: Quantity = "torque" if coiled else "force"
@@ -249,13 +251,6 @@ def _states(work: SpringWork, display: Display) -> Iterator[Row]:
         if length is not None and force is not None:
             yield (
                 name,
-                units.show(length, lengths, display),
-                units.show(force, forces, display),
+                units.show_each(length, lengths, shown),
+                units.show_each(force, forces, shown),
             )
-
-
-def _room(remarks: Sequence[Remark]) -> tuple[str, ...]:
-    said = [remark.sentence for remark in remarks]
-    if not any(remark.serious for remark in remarks):
-        said.insert(0, "Nothing touches anything else over the throw, as far as was looked.")
-    return tuple(said)

@@ -1,8 +1,12 @@
 """The command line as a user runs it."""
 
+import argparse
 import csv
+import io
 import json
 import os
+import re
+import shlex
 import subprocess
 import sys
 from dataclasses import replace
@@ -10,7 +14,10 @@ from pathlib import Path
 
 import pytest
 
+from app.cli import _parser
+from app.report import as_csv
 from solver import files
+from solver.analysis import analyse
 from solver.model import Limit
 from solver.project import Display, Project, Variant
 from tests.app.projects_for_tests import impossible, project
@@ -144,6 +151,22 @@ def test_an_old_console_gets_what_it_can_show(file: Path) -> None:
     assert "Hebel f?r die Klappe ?" in done.stdout
 
 
+def test_every_command_is_listed_in_its_group_and_has_an_example_that_can_be_typed() -> None:
+    overview = throwover("--help").stdout
+    groups = ("Look", "Choose", "Into the workshop")
+    assert [line for line in overview.splitlines() if line in groups] == list(groups)
+    parser = _parser()
+    (found,) = (each for each in parser._actions if isinstance(each, argparse._SubParsersAction))
+    commands = set(found.choices) - {"open"}
+    assert len(commands) == 12
+    for command in sorted(commands):
+        assert overview.count(f"  throwover {command} ") == 1
+        told = found.choices[command].format_help()
+        example = re.search(rf"^(?:example:| ) throwover ({command} .*)$", told, re.MULTILINE)
+        assert example, told
+        assert parser.parse_args(shlex.split(example[1])).command == command
+
+
 def test_help_and_version_for_a_stranger() -> None:
     assert throwover("--version").stdout.startswith("throwover ")
     overview = throwover("--help")
@@ -155,13 +178,18 @@ def test_help_and_version_for_a_stranger() -> None:
     assert "exit code: 0" in throwover("check", "--help").stdout
 
 
-@pytest.mark.parametrize("display", ["", ":97531", "unix:97531.0"], ids=["none", "gone", "old"])
+@pytest.mark.parametrize(
+    "display", ["", ":97531", "unix:97531.0", "localhost:59535"], ids=["none", "gone", "old", "far"]
+)
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="elsewhere there is a screen")
 def test_without_a_screen_the_window_says_what_to_do_instead(display: str) -> None:
     done = throwover(QT_QPA_PLATFORM="", DISPLAY=display, WAYLAND_DISPLAY="")
     assert done.returncode == 2
-    assert "throwover portrait" in done.stderr
+    assert "throwover portrait --into" in done.stderr
     assert done.stderr.count("\n") == 1
+    done = throwover("my.throwover", QT_QPA_PLATFORM="", DISPLAY=display, WAYLAND_DISPLAY="")
+    assert done.returncode == 2
+    assert "throwover portrait my.throwover --into" in done.stderr
 
 
 def test_portrait_writes_picture_curves_and_readings(file: Path, tmp_path: Path) -> None:
@@ -183,9 +211,22 @@ def test_portrait_writes_picture_curves_and_readings(file: Path, tmp_path: Path)
     ).stdout
     with (into / "curves.csv").open(encoding="utf-8", newline="") as stream:
         header, *rows = csv.reader(stream)
-    assert header[:2] == ["travel (deg)", "lever direction (deg)"]
+    assert header[:4] == [
+        *("travel (°)", "lever direction (°)", "travel at the grip (mm)", "energy (mJ)")
+    ]
     assert len(rows) == 721
     assert (into / "window.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_curves_are_in_the_projects_units() -> None:
+    analysis = analyse(project().design)
+    metric, inch = (
+        list(csv.reader(io.StringIO(as_csv(analysis, display))))
+        for display in (Display(), Display("inch"))
+    )
+    assert inch[0][2:4] == ["travel at the grip (in)", "energy (in·lbf)"]
+    assert float(metric[-1][2]) == pytest.approx(25.4 * float(inch[-1][2]))
+    assert float(metric[9][3]) == pytest.approx(25.4 * 4.4482216152605 * float(inch[9][3]))
 
 
 def test_portrait_without_a_file_shows_the_worked_example(tmp_path: Path) -> None:

@@ -15,6 +15,7 @@ from app.session import Ref
 from app.theme import DARK, theme_source
 from app.window import MainWindow
 from solver import files
+from solver.project import Display
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import moved, project
 from tests.app.waiting import Wait
@@ -369,7 +370,11 @@ def test_help_opens_beside_the_window(main: MainWindow, key: str, words: str) ->
     trigger(main, key)
     (dialog,) = main.findChildren(QDialog)
     assert dialog.isVisible()
-    texts = {"tour": dialogs.TOUR, "cautions": dialogs.CAUTIONS, "about": dialogs.about("1")}
+    texts = {
+        "tour": dialogs.TOUR,
+        "cautions": dialogs.caution_text(Display()),
+        "about": dialogs.about("1"),
+    }
     assert words in texts[key]
     dialog.close()
 

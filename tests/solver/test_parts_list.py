@@ -133,7 +133,7 @@ def test_csv_reads_back_with_units_and_sums() -> None:
     assert head[7] == "Mass of one (kg)"
     assert [row[1] for row in body] == [row.name for row in rows]
     assert sums[1:3] == ["all together", str(piece_count(rows))]
-    inch = next(csv.reader(io.StringIO(as_csv(rows, Display("inch")))))
+    inch = next(csv.reader(io.StringIO(as_csv(rows, (Display("inch"),)))))
     assert inch[4] == "Thickness (in)"
 
 
@@ -159,7 +159,7 @@ def test_a_spring_is_listed_as_one_orders_it_in_the_units_of_the_list() -> None:
     assert (row.length, row.width) == (82.0, 18.0)
     assert row.note.startswith("compression spring 2 × 18 mm × 11.5 coils, ")
     assert row.note.endswith("N/mm, free length 82.0 mm, shelf 2")
-    (inch,) = (row for row in parts_list(design, None, Display("inch")) if row.kind == "spring")
+    (inch,) = (row for row in parts_list(design, None, [Display("inch")]) if row.kind == "spring")
     assert inch.note.startswith("compression spring 0.0787 × 0.709 in × 11.5 coils, ")
     assert "lbf/in, free length 3.228 in" in inch.note
     assert "mm" not in inch.note

@@ -154,15 +154,22 @@ def test_sizes_as_one_orders_them() -> None:
 
 
 def test_what_to_ask_a_supplier_for() -> None:
-    assert to_buy(PUSH, METRIC) == (
+    assert to_buy(PUSH, [METRIC]) == (
         "compression spring 1.2 × 12 mm × 9 coils, 2.400 N/mm, free length 80.0 mm"
     )
-    assert to_buy(replace(PULL, order_note="drawer 4"), INCH) == (
+    assert to_buy(replace(PULL, order_note="drawer 4"), [INCH]) == (
         "extension spring 0.0512 × 0.472 in × 31.5 coils, 4.283 lbf/in, free length 2.378 in, "
         "initial tension 1.35 lbf, drawer 4"
     )
-    assert to_buy(replace(TWIST, wire=None, coils=None), METRIC) == (
+    assert to_buy(replace(TWIST, wire=None, coils=None), [METRIC]) == (
         "torsion spring, outside 14.5 mm, 16.00 N·mm/°, wire and coils not given"
+    )
+
+
+def test_what_to_buy_is_told_in_both_units_where_both_are_wanted() -> None:
+    assert to_buy(replace(PUSH, free_length=76.2), [METRIC, INCH]) == (
+        "compression spring 1.2 × 12 mm × 9 coils [0.0472 × 0.472 in × 9 coils], "
+        "2.400 N/mm [13.70 lbf/in], free length 76.2 mm [3.000 in]"
     )
 
 

@@ -1,7 +1,6 @@
 """DXF files of single plates: read back, audited, measured; names that cannot do harm."""
 
 import io
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,14 +10,12 @@ from ezdxf.filemanagement import read as read_dxf
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.drawing.part_dxf import part_dxf, write_parts
+from app.drawing.part_dxf import part_dxf
 from app.file_names import file_names, plain_name
 from solver import files
-from solver.errors import FileProblem
 from solver.holes import cut_plate, holes
 from solver.model import FRAME
 from solver.outlines import section_of
-from solver.project import Project
 from tests.example_files import EXAMPLES, named
 
 CLAMP = next(path for path in EXAMPLES if "clamp" in path.name)
@@ -78,34 +75,6 @@ def test_slots_have_round_ends() -> None:
     along = max(x for x, _ in spots) - min(x for x, _ in spots)
     assert across == pytest.approx(6.6, abs=0.01)
     assert along == pytest.approx(67.0 + 6.6, abs=0.01)
-
-
-def test_one_file_for_each_plate(tmp_path: Path) -> None:
-    project = files.load(CLAMP)
-    written = write_parts(project, tmp_path)
-    assert [path.name for path in written] == [
-        "Chute-clamp-frame.dxf",
-        "Chute-clamp-lever.dxf",
-        "Chute-clamp-rod.dxf",
-    ]
-    assert all(read(path.read_bytes()) for path in written)
-    assert len(write_parts(project, tmp_path, ["rod"])) == 1
-
-
-def test_a_folder_that_is_not_there_has_its_sentence(tmp_path: Path) -> None:
-    with pytest.raises(FileProblem):
-        write_parts(files.load(CLAMP), tmp_path / "gone")
-
-
-def renamed(project: Project, title: str) -> Project:
-    return replace(project, title=title)
-
-
-@pytest.mark.parametrize("title", ["../../x", "🙂🙂", "con", "a/b\\c:d*e?f", "x" * 300, "", "‮evil"])
-def test_hostile_titles_stay_in_the_folder(title: str, tmp_path: Path) -> None:
-    written = write_parts(renamed(files.load(CLAMP), title), tmp_path)
-    assert [path.parent for path in written] == [tmp_path] * 3
-    assert len({path.name for path in tmp_path.iterdir()}) == 3
 
 
 @given(st.text(max_size=400))

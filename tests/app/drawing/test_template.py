@@ -1,17 +1,21 @@
 """The drilling template: everything on some page, nothing twice out of place, seams that meet."""
 
+import math
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 
-from app.drawing.boxes import overlaps, texts
-from app.drawing.model import Circle, Drawing, Layer, Line, Polyline
+from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.model import Circle, Drawing, Layer, Line, Polyline, Text
 from app.drawing.paper import SIZES, Area
+from app.drawing.placing import ink_in, segments
 from app.drawing.template import template
-from app.drawing.tiles import CHECK, HEAD, MARGIN, OVERLAP, STRIP, tiling
-from solver import files
+from app.drawing.template_head import CHECK
+from app.drawing.tiles import HEAD, MARGIN, OVERLAP, STRIP, tiling
+from solver import edit, files
 from solver.errors import DesignProblem
 from solver.holes import holes
 from solver.model import FRAME
@@ -19,6 +23,7 @@ from solver.project import Project
 from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "diverter" in path.name)
+ODD = "🙂../../x 🍎🍐 WWWWWWWWWWWWWWWWWWWWW עברית"
 HOSTILE = "🙂‮" + "../../x " * 40 + "עברית"
 
 
@@ -83,15 +88,112 @@ def test_a_link_keeps_its_distances_when_it_is_laid_along_the_page() -> None:
     assert a[1] == pytest.approx(b[1], abs=1e-5)
 
 
-def test_every_page_has_its_label_both_rulers_and_the_line_to_measure_them() -> None:
-    pages = template(project_of(size="A4", landscape=False))
-    assert [page.name for page in pages] == ["A1", "A2"]
-    for page in pages:
+def test_every_page_says_which_it_is_and_has_both_rulers_and_the_line_to_measure_them() -> None:
+    pages = template(project_of(size="A4", landscape=False), ["rod", "frame", "lever"])
+    assert [page.name for page in pages] == ["rod", "frame, 1 of 2", "frame, 2 of 2", "lever"]
+    for number, page in enumerate(pages, start=1):
         said = [text.text for text in texts(page)]
-        assert sum(CHECK in text for text in said) == 1
         assert "Print at 100 %, then measure the ruler." in CHECK
+        assert said.count(CHECK) == 1
         assert said.count("100 mm") == said.count("4 in") == 2
-        assert any(f"Page {page.name} of A1 to A2" in text for text in said)
+        assert sum(f"page {number} of 4 altogether" in text for text in said) == 1
+    assert any("page 2 of 2 of this plate" in text.text for text in texts(pages[2]))
+
+
+def test_every_page_names_the_plate_first_then_what_it_is_made_of_and_how_many() -> None:
+    project = project_of(size="A4", levers=4)
+    for page in template(project, every_link(project)):
+        top = sorted(texts(page), key=lambda text: -text.at[1])
+        named = next(text for text in top if text.at[0] == MARGIN)
+        assert named.text == page.name.split(",")[0]
+        assert named.height > max(text.height for text in texts(page) if text is not named)
+        plate = project.design.plate_of(named.text)
+        assert plate is not None
+        (facts,) = [text.text for text in top if "make" in text.text]
+        assert f"{plate.thickness:g} mm thick, make 4" in facts
+    bare = project.with_design(replace(project.design, plates=()))
+    said = [text.text for text in texts(template(bare, ["rod"])[0])]
+    assert "material and thickness are not settled, make 4" in said
+
+
+def test_a_long_title_is_cut_in_its_middle_and_takes_nothing_from_the_plates_name() -> None:
+    project = replace(project_of(size="A4", landscape=False), title="First " + "long " * 60 + "end")
+    for page in template(project, ["rod", "frame"]):
+        said = [text.text for text in texts(page)]
+        assert page.name.split(",")[0] in said
+        (title,) = [text for text in said if text.startswith("First")]
+        assert title.endswith("end")
+        assert "…" in title
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("size", ["A4", "Tabloid"])
+def test_no_line_runs_through_a_text_and_each_hole_is_named_once(path: Path, size: str) -> None:
+    project = project_of(path, size=size)
+    pages = template(project, every_link(project))
+    for page in pages:
+        ink = segments(part for part in page.elements if not isinstance(part, Text))  # type: ignore[misc]
+        for text in texts(page):
+            assert ink_in(text_box(text), ink) == 0.0, f"{page.name}: {text.text}"
+    said = [text.text for page in pages for text in texts(page)]
+    for link in every_link(project):
+        for hole in holes(project.design, link, project.sheet.holes):
+            assert any(text.startswith("⌀") and text.endswith(hole.point) for text in said)
+    drilled = sum(len(holes(project.design, link)) for link in every_link(project))
+    assert sum(text.startswith("⌀") for text in said) == drilled
+
+
+def test_a_label_that_lies_apart_has_a_leader_from_its_hole() -> None:
+    led = 0
+    for path in EXAMPLES:
+        for page in template(project_of(path, size="A4"), every_link(project_of(path))):
+            leaders = [
+                (part.start, part.end)
+                for part in page.elements
+                if isinstance(part, Line) and part.layer is Layer.THIN
+            ]
+            for centre, hole in page_holes(page):
+                named = min(
+                    (text for text in texts(page) if text.text.startswith("⌀")),
+                    key=lambda text: text_distance(text, centre),
+                    default=None,
+                )
+                if named is None or text_distance(named, centre) < hole / 2.0 + 4.0:
+                    continue
+                led += 1
+                assert any(math.dist(start, centre) < hole / 2.0 + 0.01 for start, _ in leaders)
+    assert led
+
+
+def page_holes(page: Drawing) -> list[tuple[tuple[float, float], float]]:
+    return [
+        (part.centre, 2.0 * part.radius)
+        for part in page.elements
+        if isinstance(part, Circle) and part.layer is Layer.HOLES
+    ]
+
+
+def text_distance(text: Text, place: tuple[float, float]) -> float:
+    return float(shapely.Polygon(text_box(text).corners()).distance(shapely.Point(place)))
+
+
+def test_a_point_without_a_hole_has_a_cross_and_the_legend_says_so() -> None:
+    (page,) = template(project_of(), ["flap"])
+    said = {text.text for text in texts(page)}
+    assert {"flap edge", "point, nothing to drill"} <= said
+    (rod,) = template(project_of(), ["rod"])
+    assert "point, nothing to drill" not in {text.text for text in texts(rod)}
+
+    def crosses(shown: Drawing) -> int:
+        window = window_of(shown)
+        return sum(
+            part.layer is Layer.SYMBOLS and part.start[1] > window.bottom
+            for part in shown.elements
+            if isinstance(part, Line) and part.start[0] > window.left
+        )
+
+    assert crosses(page) == 2
+    assert crosses(rod) == 0
 
 
 def test_both_rulers_are_as_long_as_they_say() -> None:
@@ -130,7 +232,9 @@ def test_seams_and_marks_cover_each_other() -> None:
         return [
             round(part.start[0] - page.origin[0], 6)
             for part in page.elements
-            if isinstance(part, Line) and part.layer is Layer.HIDDEN
+            if isinstance(part, Line)
+            and part.layer is Layer.HIDDEN
+            and math.dist(part.start, part.end) > 100.0
         ]
 
     assert len(marks(one)) == 2
@@ -160,11 +264,17 @@ def test_as_few_pages_as_it_takes_whichever_way_they_lie() -> None:
     assert len(template(wide)) == 2
 
 
-def test_pages_are_labelled_by_rows_and_columns() -> None:
+def test_pages_are_counted_along_the_rows_and_name_their_neighbours() -> None:
     tiles = tiling(Area(0.0, 0.0, 3000.0, 7000.0), [(210.0, 297.0)])
-    labels = {tiles.label(r, c) for r in range(tiles.rows) for c in range(tiles.columns)}
-    assert len(labels) == tiles.rows * tiles.columns
-    assert {"A1", "B2", "AA1"} <= labels
+    numbers = [tiles.number(r, c) for r in range(tiles.rows) for c in range(tiles.columns)]
+    assert numbers == list(range(1, tiles.rows * tiles.columns + 1))
+    joined = [seam.page for seam in tiles.seams(1, 1)]
+    assert joined == [
+        tiles.number(1, 0),
+        tiles.number(1, 2),
+        tiles.number(0, 1),
+        tiles.number(2, 1),
+    ]
     x, y = tiles.origin(0, 0)
     assert x <= 0.0
     assert y + tiles.window.height >= 7000.0
@@ -179,9 +289,14 @@ def test_the_series_of_holes_is_the_sheets() -> None:
     assert set(coarse.values()) == {5.0, 5.8}
 
 
-def test_a_hostile_title_stays_on_its_line() -> None:
-    project = replace(project_of(size="A4"), title=HOSTILE)
-    for page in template(project):
+@pytest.mark.parametrize("landscape", [True, False])
+def test_hostile_names_stay_on_their_lines(landscape: bool) -> None:
+    project = replace(project_of(size="A4", landscape=landscape), title=HOSTILE)
+    design = project.design
+    for link in ("lever", "rod", "flap"):
+        design = edit.rename(design, "link", link, f"{ODD} {link}")
+    project = project.with_design(design)
+    for page in template(project, every_link(project)):
         assert overlaps(page) == []
 
 

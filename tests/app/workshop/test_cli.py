@@ -1,10 +1,12 @@
 """The papers from the command line, on a machine without a screen."""
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from app.cli import main
 from app.workshop.papers import PAPERS
 from solver import files
 from solver.project import Variant
@@ -61,6 +63,68 @@ def test_a_format_that_there_is_not(
     assert said in done.stderr
     assert done.stderr.count("\n") == 1
     assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("into", "said"),
+    [
+        ("", "Nothing stands after --into"),
+        ("  ", "Nothing stands after --into"),
+        ("out.txt", "ends in .txt"),
+        ("out.tar.gz", "ends in .gz"),
+        ("taken", "is not a folder"),
+        ("taken/below", "part of its path is a file"),
+        ("taken/x.pdf", "no such folder"),
+        ("no/x.pdf", "no such file or folder"),
+        ("folder.pdf", "is a folder: put a / at its end"),
+        ("/dev/full", "/dev/full is not a folder"),
+        ("/proc/none", "cannot be made"),
+        ("x" * 300, "cannot be made"),
+        ("x" * 300 + ".pdf", "too long"),
+    ],
+)
+def test_a_target_that_is_none_gets_a_sentence_with_its_path_and_what_to_do(
+    file: Path, tmp_path: Path, into: str, said: str
+) -> None:
+    (tmp_path / "taken").write_text("old")
+    (tmp_path / "folder.pdf").mkdir()
+    before = sorted(tmp_path.rglob("*"))
+    named = into if not into.strip() or into.startswith("/") else f"{tmp_path}/{into}"
+    done = throwover("report", file, "--into", named)
+    assert done.returncode == 2
+    assert done.stderr.count("\n") == 1
+    assert "Traceback" not in done.stderr
+    assert said in done.stderr
+    if into.strip():
+        assert named in done.stderr
+    assert re.search(r"[Nn]ame (another|one|a)|[Gg]ive it|put a /", done.stderr)
+    assert sorted(tmp_path.rglob("*")) == before
+    assert (tmp_path / "taken").read_text() == "old"
+
+
+def test_a_folder_may_be_named_like_a_file_or_lead_upwards(file: Path, tmp_path: Path) -> None:
+    (tmp_path / "inner").mkdir()
+    for into, folder in (("out.txt/", "out.txt"), ("inner/../x", "x"), ("v1.2", "v1.2")):
+        done = throwover("parts", file, "--into", f"{tmp_path}/{into}")
+        assert (done.returncode, done.stderr) == (0, "")
+        (written,) = (tmp_path / folder).iterdir()
+        assert f"  {written}\n" in done.stdout
+
+
+@pytest.mark.parametrize(
+    "title", ["../../x", "🍎🍐", "\u202egnisrever \u05e7\u05dc\u05e4\u05d4", "long " * 60, ""]
+)
+@pytest.mark.parametrize("key", PAPERS)
+def test_no_title_breaks_a_paper_from_the_command_line(
+    key: str, title: str, tmp_path: Path
+) -> None:
+    made = project()
+    file = tmp_path / "lever.throwover"
+    files.save(replace(made, title=title), file)
+    assert main([key, str(file), "--into", str(tmp_path / "out")]) == 0
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["lever.throwover", "out"]
+    for path in (tmp_path / "out").iterdir():
+        assert path.name.startswith(f"lever-{key}")
 
 
 def test_a_target_that_cannot_be_written_gets_one_sentence(file: Path, tmp_path: Path) -> None:

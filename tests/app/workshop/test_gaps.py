@@ -1,5 +1,7 @@
 """The panel with gaps: it follows the design, and leads to where a gap is."""
 
+import math
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,12 +11,16 @@ from PySide6.QtTest import QTest
 
 from app.document import Document
 from app.session import Session
+from app.workshop.gap_words import heading, remarks_of
 from app.workshop.gaps import GapsPanel
 from solver import files
+from solver.clearance import clearance
 from solver.model import Plate
+from solver.project import Units
+from solver.units import show
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
-from tests.example_files import EXAMPLES
+from tests.example_files import EXAMPLES, named
 
 CLAMP = next(path for path in EXAMPLES if "chute-clamp" in path.name)
 
@@ -67,3 +73,39 @@ def test_it_rests_while_hidden(panel: GapsPanel, wait: Wait) -> None:
 def test_the_plates_remarks_are_those_of_the_file(panel: GapsPanel) -> None:
     assert Path(CLAMP).is_file()
     assert panel.list.count() == len(panel._remarks)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_the_heading_agrees_with_the_list(path: Path, units: Units) -> None:
+    project = files.load(path).in_units(units)
+    found = clearance(project.design, display=project.display)
+    remarks = remarks_of(project, found, project.display)
+    told = heading(found, remarks, project.display)
+
+    def said(length: float) -> str:
+        return show(length, "length", project.display)
+
+    closing = [r.gap for r in remarks if r.kind == "pinch" and r.where is not None]
+    assert ("closes on a finger" in told) == bool(closing)
+    if closing:
+        least = min(gap for gap in closing if gap is not None)
+        assert f"{said(least)}, " in told.split("closes on a finger")[1]
+    if found.least is not None:
+        assert f"{said(found.least.least)}, " in told.split("closes on a finger")[0]
+        touching = [r.gap for r in remarks if r.kind in ("collision", "pin", "spring", "stop")]
+        assert all(gap is None or gap >= found.least.least for gap in touching)
+    assert told.startswith("Nothing touches") == (not any(remark.serious for remark in remarks))
+
+
+def test_a_gap_told_in_the_list_is_nowhere_less_than_the_heading_says() -> None:
+    for path in EXAMPLES:
+        project = files.load(path)
+        found = clearance(project.design, display=project.display)
+        remarks = remarks_of(project, found, project.display)
+        told = heading(found, remarks, project.display)
+        named_least = min(map(float, re.findall(r"([\d.]+) mm,", told)), default=math.inf)
+        for remark in remarks:
+            if remark.kind not in ("edge", "web", "row", "slot", "hand"):
+                closing = re.findall(r"(?:to|only) ([\d.]+) mm", remark.sentence)
+                assert all(float(size) >= named_least for size in closing), remark.sentence

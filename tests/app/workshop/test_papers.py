@@ -15,12 +15,15 @@ import pytest
 from ezdxf.document import Drawing as Document
 from PySide6.QtGui import QImage
 
-from app.drawing.boxes import overlaps, texts
-from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for, names_a_file
+from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.model import Line, Polyline, Text
+from app.drawing.placing import ink_in, segments
+from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
+from app.workshop.pictures import effort_plot
 from solver import files
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Plate
-from solver.project import Display, Project, Variant
+from solver.project import Project, Units, Variant
 from tests.app.projects_for_tests import impossible, project
 from tests.example_files import EXAMPLES, named
 
@@ -53,6 +56,22 @@ def test_no_text_of_any_page_lies_on_another_or_off_the_sheet(path: Path, key: K
     pages = papers(path).pages(key)
     assert pages
     assert [fault for page in pages for fault in overlaps(page)] == []
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_curves_have_their_names_within_the_plot_and_no_line_through_them(
+    path: Path, units: Units
+) -> None:
+    made = Papers(files.load(path).in_units(units), today=TODAY)
+    plot = effort_plot(made.analysis, made.project.paper_displays[0], (88.0, 54.0))
+    said = [part for part in plot.elements if isinstance(part, Text)]
+    ink = segments(part for part in plot.elements if isinstance(part, Line | Polyline))
+    for name in ("to A", "to B", "dead centre"):
+        (text,) = [part for part in said if part.text == name]
+        assert ink_in(text_box(text), ink) == 0.0
+        assert 13.0 < text.at[0] < 86.0
+        assert 12.0 < text.at[1] < 48.0
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
@@ -168,9 +187,7 @@ def test_the_report_says_what_a_spring_looks_like(tmp_path: Path) -> None:
         "spring anchor to lever foot · free length 80.0 mm · solid length 18.4 mm with 157.7 N"
     ) in words
     assert "not given" not in words
-    bare = replace(
-        with_spring(made, wire=None, coils=None, order_note="row 2"), display=Display("inch")
-    )
+    bare = with_spring(made, wire=None, coils=None, order_note="row 2").in_units("inch")
     page = is_html(Papers(bare, today=TODAY).write("report", "html", tmp_path / "b.html")[0])
     assert (
         "outside diameter 0.614 in · wire and coils not given · order number row 2 · from"
@@ -179,7 +196,7 @@ def test_the_report_says_what_a_spring_looks_like(tmp_path: Path) -> None:
 
 def test_the_parts_list_says_what_to_buy_in_its_own_units(tmp_path: Path) -> None:
     made = files.load(EXAMPLES[0])
-    inch = replace(made, display=Display("inch"), sheet=replace(made.sheet, units="inch"))
+    inch = made.in_units("inch")
     for project_, size in ((made, "1.6 × 15.6 mm × 11.5"), (inch, "0.063 × 0.614 in × 11.5")):
         laid = Papers(project_, today=TODAY)
         on_paper = " ".join(text.text for page in laid.pages("parts") for text in texts(page))
@@ -236,14 +253,22 @@ def test_a_target_that_cannot_be_written_keeps_the_old_file(tmp_path: Path) -> N
         made.write("parts", "csv", tmp_path / "nowhere" / "parts.csv")
 
 
+def test_each_plate_gets_a_file_named_after_the_file_asked_for(tmp_path: Path) -> None:
+    made = papers(next(path for path in EXAMPLES if "clamp" in path.name))
+    for kind in ("dxf", "svg"):
+        written = made.write("outlines", kind, tmp_path / f"for the shop.{kind}")
+        assert [path.name for path in written] == [
+            f"for-the-shop-{plate}.{kind}" for plate in ("frame", "lever", "rod")
+        ]
+        assert all(path.parent == tmp_path for path in written)
+
+
 def test_the_ending_or_the_wish_chooses_the_format(tmp_path: Path) -> None:
     outlines = PAPERS["outlines"]
-    assert kind_for(outlines, None, tmp_path) == "dxf"
-    assert kind_for(outlines, "svg", tmp_path) == "svg"
-    assert kind_for(outlines, None, Path("x/plates.SVG")) == "svg"
-    assert names_a_file(Path("x/plates.SVG"))
-    assert not names_a_file(Path("v1.2"))
-    for wish, into in (("html", tmp_path), (None, Path("x.html")), ("pdf", Path("x.svg"))):
+    assert kind_for(outlines, None, None) == "dxf"
+    assert kind_for(outlines, "svg", None) == "svg"
+    assert kind_for(outlines, None, tmp_path / "plates.SVG") == "svg"
+    for wish, into in (("html", None), ("pdf", Path("x.svg"))):
         with pytest.raises(FileProblem):
             kind_for(outlines, wish, into)
 

@@ -1,6 +1,8 @@
 """The preview with real events: it follows the document, and every edit can be undone."""
 
-from collections.abc import Iterator
+import errno
+import os
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -203,11 +205,64 @@ def test_a_paper_is_written_where_the_user_says(preview: Preview, tmp_path: Path
     assert preview._settings.folder == tmp_path
 
 
+def refused(code: int) -> Callable[..., int]:
+    """An os.open that the system refuses, as on a full disk or in a folder kept from writing."""
+
+    def open_file(*_: object) -> int:
+        raise OSError(code, os.strerror(code))
+
+    return open_file
+
+
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [(errno.ENOSPC, "the disk is full"), (errno.EACCES, "you have no permission there")],
+)
+def test_what_cannot_be_written_is_a_notice_with_the_path_and_the_old_file_stays(
+    preview: Preview, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, code: int, said: str
+) -> None:
+    target = tmp_path / "flap sheet.svg"
+    target.write_text("old")
+    with monkeypatch.context() as patched:
+        patched.setattr("solver.files.os.open", refused(code))
+        write_to(preview, target)
+    notice = preview.notices.notice
+    assert notice is not None
+    assert preview.notices.isVisible()
+    assert said in notice.sentence
+    assert str(target) in notice.sentence
+    assert "Name a folder" in notice.sentence
+    assert preview.said.text() == ""
+    assert target.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [target]
+    write_to(preview, target)
+    assert preview.notices.notice is None
+    assert target.read_bytes().startswith(b"<?xml")
+
+
+def write_to(preview: Preview, target: Path) -> None:
+    """As the button does, without the question whether to replace what is there."""
+    preview._hand_out(lambda made: str(made.write("sheet", "svg", target)))
+
+
+def test_a_folder_that_is_a_file_is_a_notice_too(preview: Preview, tmp_path: Path) -> None:
+    (tmp_path / "taken").write_text("old")
+    (tmp_path / "page.pdf").mkdir()
+    for target in (tmp_path / "taken" / "sheet.svg", tmp_path / "page.pdf"):
+        write_to(preview, target)
+        notice = preview.notices.notice
+        assert notice is not None
+        assert str(target) in notice.sentence
+        assert "Traceback" not in notice.sentence
+    assert (tmp_path / "taken").read_text() == "old"
+
+
 def test_a_name_of_another_format_and_no_name(preview: Preview, tmp_path: Path) -> None:
     hand = choose_file(tmp_path / "sheet.html")
     preview._buttons.buttons["write"].click()
     assert hand.gone()
-    assert "pdf, svg, dxf, png" in preview.said.text()
+    assert preview.notices.notice is not None
+    assert "pdf, svg, dxf, png" in preview.notices.notice.sentence
     hand = choose_file(None)
     preview._buttons.buttons["write"].click()
     assert hand.gone()
