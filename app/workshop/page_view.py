@@ -221,13 +221,6 @@ class _Paper(QWidget):
 
     # ---- the mouse ---------------------------------------------------------------------------
 
-    def text_place(self, key: str) -> QPointF:
-        """Where a dimension's text is, pixels; KeyError where the page has none of that key."""
-        for known, box in self._texts:
-            if known == key:
-                return self._corners(box).boundingRect().center()
-        raise KeyError(key)
-
     def _hit(self, at: QPointF) -> str:
         for key, box in self._texts:
             if self._corners(box).containsPoint(at, Qt.FillRule.OddEvenFill):

@@ -32,7 +32,7 @@ ROWS: tuple[Row, ...] = (
     Choice(
         "units",
         "Dimensions in",
-        "The unit of the sheet; the window keeps its own.",
+        "The unit of all papers; the window keeps its own.",
         (("mm", "mm"), ("inch", "inches"), ("both", "mm [inches]")),
     ),
     Heading("making", "Making"),
