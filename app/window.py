@@ -9,7 +9,6 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QGuiApplication,
 )
 from PySide6.QtWidgets import QMainWindow, QToolBar, QVBoxLayout, QWidget
 
@@ -21,7 +20,7 @@ from app.notice import NoticeStrip
 from app.panels import Panels
 from app.projects import Projects
 from app.session import Session
-from app.settings import Settings, data_folder
+from app.settings import Screen, Settings, data_folder
 from app.sketch.canvas import SketchCanvas
 from app.status import Standing
 from app.theme import theme_source
@@ -81,7 +80,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.projects.leave()
-        self.settings.layout = (self.saveGeometry(), self.saveState())
+        self.settings.keep_layout(self._screen, self.saveGeometry(), self.saveState())
         self.settings.sync()
         findings_of(self.session).close()
         event.accept()
@@ -113,7 +112,12 @@ class MainWindow(QMainWindow):
         bar.setObjectName("toolbar")
         bar.setMovable(False)
         bar.setIconSize(QSize(24, 24))
-        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
+        # On a small screen the words would take the sheet's room; the tips have them.
+        under, alone = (
+            Qt.ToolButtonStyle.ToolButtonTextUnderIcon,
+            Qt.ToolButtonStyle.ToolButtonIconOnly,
+        )
+        bar.setToolButtonStyle(alone if self.panels.small else under)
         for key in actions.TOOLBAR:
             if key == actions.SEPARATOR:
                 bar.addSeparator()
@@ -128,6 +132,8 @@ class MainWindow(QMainWindow):
         document.modified_changed.connect(self.setWindowModified)
         document.path_changed.connect(self._title)
         document.replaced.connect(self._title)
+        document.replaced.connect(self._show_several)
+        document.changed.connect(self._count_variants)
         theme_source.changed.connect(self._ink_icons)
         self.canvas.inspect_requested.connect(self._show_numbers)
         for dock in self.panels.docks.values():
@@ -136,12 +142,21 @@ class MainWindow(QMainWindow):
 
     def _show_numbers(self) -> None:
         """Bring the numbers of the selected part up and go there with the keyboard."""
-        dock = self.panels.docks["inspector"]
-        dock.show()
-        dock.raise_()
-        widget = dock.widget()
+        widget = self.panels.bring_up("inspector").widget()
         if widget is not None:
             widget.setFocus()
+
+    def _show_several(self) -> None:
+        """A project that comes with several variants shows them first."""
+        if len(self.session.document.project.variants) > 1:
+            self.panels.bring_up("variants")
+
+    def _count_variants(self) -> None:
+        """The tab tells how many variants there are, as it may be all of them that is seen."""
+        several = len(self.session.document.project.variants)
+        title = f"Variants ({several})" if several > 1 else "Variants"
+        if (dock := self.panels.docks["variants"]).windowTitle() != title:
+            dock.setWindowTitle(title)
 
     def _title(self) -> None:
         self.setWindowTitle(f"{self.projects.name()}[*] – Throwover")
@@ -157,10 +172,11 @@ class MainWindow(QMainWindow):
 
     def _restore(self) -> None:
         """The arrangement of the last run, or a first one that fits the screen."""
-        kept = self.settings.layout
+        self._screen: Screen = "small" if self.panels.small else "usual"
+        kept = self.settings.layout(self._screen)
         if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
             return
-        room = QGuiApplication.primaryScreen().availableGeometry().size()
+        room = self.screen().availableGeometry().size()
         self.resize(_FIRST_SIZE.boundedTo(room))
         self.panels.share_out()
 

@@ -64,7 +64,7 @@ class EffectsPanel(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Small enough for a low dock."""
-        return QSize(260, 150)
+        return QSize(240, 120)
 
     def _come_and_go(self, seen: bool) -> None:
         """Ask while on screen, and for nothing while not."""
