@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, QSize, Qt
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QWidget
 
 from app.icons import icon
+from app.screen_room import is_small
 from app.session import Session
 from app.theme import theme_source
 
@@ -108,34 +109,27 @@ _LEFT_SIDE, _RIGHT_SIDE = _Area.LeftDockWidgetArea, _Area.RightDockWidgetArea
 _BEHIND_PARTS = Place(_LEFT_SIDE, beside="parts")
 _BEHIND_READINGS = Place(_RIGHT_SIDE, beside="readings")
 _BEHIND_VERDICT = Place(_RIGHT_SIDE, beside="verdict")
+_BEHIND_CURVES = Place(_RIGHT_SIDE, beside="curves")
 
 PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", Place(_LEFT_SIDE, 42), Place(_LEFT_SIDE, 100), _parts),
     Panel("variants", "Variants", _BEHIND_PARTS, _BEHIND_PARTS, _variants),
     Panel("inspector", "Numbers", Place(_LEFT_SIDE, 58), _BEHIND_PARTS, _inspector),
-    Panel("curves", "Curves", Place(_RIGHT_SIDE, 51), Place(_RIGHT_SIDE, 54), _curves),
-    Panel(
-        "gauge",
-        "Springs",
-        Place(_RIGHT_SIDE, 17, least=176),
-        Place(_RIGHT_SIDE, beside="curves"),
-        _gauge,
-    ),
+    Panel("curves", "Curves", Place(_RIGHT_SIDE, 51), Place(_RIGHT_SIDE, 45), _curves),
+    Panel("gauge", "Springs", Place(_RIGHT_SIDE, 17, least=176), _BEHIND_CURVES, _gauge),
     Panel(
         "verdict",
         "Verdict",
         Place(_Area.BottomDockWidgetArea, 100),
-        Place(_RIGHT_SIDE, 46),
+        Place(_RIGHT_SIDE, 55),
         _verdict,
     ),
-    Panel("readings", "Readings", Place(_RIGHT_SIDE, 32), _BEHIND_VERDICT, _readings),
+    Panel("readings", "Readings", Place(_RIGHT_SIDE, 32), _BEHIND_CURVES, _readings),
     Panel("copies", "Copies", _BEHIND_READINGS, _BEHIND_VERDICT, _copies),
     Panel("effects", "What matters", _BEHIND_READINGS, _BEHIND_VERDICT, _effects),
-    Panel("gaps", "Gaps", _BEHIND_READINGS, _BEHIND_VERDICT, _gaps),
+    Panel("gaps", "Gaps", _BEHIND_READINGS, _BEHIND_CURVES, _gaps),
 )
 
-_USUAL_SCREEN = QSize(1000, 700)
-"""Pixels of a screen below which panels stand behind each other, so that the sheet keeps room."""
 _LEFT, _LEFT_SMALL = 296, 226
 """Pixels that the left side takes at first: names and numbers need no more in a wide window."""
 _RIGHT, _LEAST_RIGHT, _RIGHT_SMALL = 0.24, 320, 286
@@ -234,9 +228,3 @@ class Panels(QObject):
         for _, at in places:
             if at.beside:
                 self.docks[at.beside].raise_()
-
-
-def is_small(window: QWidget) -> bool:
-    """Whether the screen that a window is on is too small for all panels to stand side by side."""
-    room = window.screen().availableGeometry().size()
-    return room != room.expandedTo(_USUAL_SCREEN)

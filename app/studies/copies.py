@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
@@ -32,7 +34,7 @@ _LIMIT, _HOLD, _WORST = range(3)
 _HEAD_TIPS = (
     "Click a limit to see below what spreads its reading.",
     "How many of the copies hold it.",
-    "With all tolerances at once at the ends that hurt it most, which hardly ever happens.",
+    f"With {words.CORNER}. The share of copies is what counts.",
 )
 _WAITING = "Making copies…"
 _LEAST = 0.005
@@ -75,7 +77,7 @@ class CopiesPanel(QWidget):
         self.head.setFont(font)
         table = self.limits
         table.setAccessibleName("Copies that hold each limit")
-        table.setHeaderLabels(["Limit", "Copies", "Worst case"])
+        table.setHeaderLabels(["Limit", "Copies", "All at worst"])
         for column, tip in enumerate(_HEAD_TIPS):
             table.headerItem().setToolTip(column, tip)
         table.setRootIsDecorated(False)
@@ -178,8 +180,9 @@ class CopiesPanel(QWidget):
         kinds = {kind.key: kind for kind in catalogue(self._session.document.design)}
         kind = kinds.get(each.limit.reading)
         wanted = words.bound(each.limit, kind.quantity, display) if kind is not None else ""
-        worst = "holds" if each.worst_holds else "fails"
-        if kind is not None and wanted:
+        quantity = kind.quantity if kind is not None else "ratio"
+        worst = words.corner(each.limit, each.worst, each.worst_holds, quantity, display)
+        if kind is not None and wanted and not math.isnan(each.worst):
             worst = f"{units.show(each.worst, kind.quantity, display)}\n{worst}"
         offenders = ", ".join(
             f"{one.label} ({words.percent(one.share)})" for one in each.offenders if one.share > 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import cast
 
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -25,6 +25,7 @@ from app.entries import finish_entry
 from app.inspect.choice_box import ChoiceBox
 from app.inspect.form import Form
 from app.inspect.rows import Value
+from app.screen_room import fitted
 from app.session import Session
 from app.settings import Settings
 from app.workshop import choices, sheet_rows
@@ -62,7 +63,7 @@ class Preview(QDialog):
         self._buttons = Buttons(self)
         self._lay_out()
         self._follow()
-        self.resize(1180, 760)
+        self.resize(fitted(self, QSize(1180, 760)))
 
     # ---- for the menu -----------------------------------------------------------------------
 
@@ -98,7 +99,7 @@ class Preview(QDialog):
         column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(self._buttons.row(self.chooser))
         column.addLayout(middle, 1)
-        column.addWidget(self.said)
+        column.addLayout(self._buttons.zoom_row(self.said))
         split = QSplitter(self)
         split.addWidget(left)
         split.addWidget(self._side())
