@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QWidget
 
 from app.icons import icon
@@ -143,7 +143,10 @@ _BUTTONS = {
 
 
 class Panels(QObject):
-    """The docks of one window. They are empty until `fill`."""
+    """The docks of one window, for its present size. They are empty until `fill`."""
+
+    arranged = Signal()
+    """The panels went to their first places; `small` tells to which."""
 
     def __init__(self, window: QMainWindow, session: Session) -> None:
         super().__init__(window)
@@ -171,8 +174,9 @@ class Panels(QObject):
                 dock.setWidget(panel.make(self._session, dock))
 
     def reset(self) -> None:
-        """Every panel visible and where it is at first on the screen that the window is on."""
+        """Every panel visible and where it is at first in a window of this size."""
         self.small = is_small(self._window)
+        self.arranged.emit()
         for dock in self.docks.values():
             self._window.removeDockWidget(dock)
             dock.setFloating(False)

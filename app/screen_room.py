@@ -5,8 +5,8 @@ from __future__ import annotations
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
-_USUAL = QSize(1000, 700)
-"""Pixels of a screen below which not everything can stand side by side."""
+_USUAL = QSize(1000, 680)
+"""Pixels of a window below which not everything can stand side by side."""
 _TITLE = QSize(16, 40)
 """Pixels that the desktop's frame takes around a window, about."""
 
@@ -17,6 +17,5 @@ def fitted(window: QWidget, wish: QSize) -> QSize:
 
 
 def is_small(window: QWidget) -> bool:
-    """Whether the screen that a window is on has too little room for all to stand side by side."""
-    room = window.screen().availableGeometry().size()
-    return room != room.expandedTo(_USUAL)
+    """Whether a window has too little room for everything to stand side by side."""
+    return window.size() != window.size().expandedTo(_USUAL)

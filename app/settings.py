@@ -17,9 +17,9 @@ from app.theme import Choice
 from solver.project import AngleFrom, Display, Units
 
 HOME = "THROWOVER_HOME"
-Screen = Literal["usual", "small"]
+Room = Literal["usual", "small"]
 """A window keeps an arrangement for each, as a laptop goes to and from a large screen."""
-_LAYOUTS: dict[Screen, str] = {"usual": "window", "small": "window_small"}
+_LAYOUTS: dict[Room, str] = {"usual": "window", "small": "window_small"}
 LAYOUT_VERSION = 2
 """Raised when the docks change so much that an old arrangement no longer fits."""
 
@@ -110,9 +110,9 @@ class Settings:
     def folder(self, folder: Path) -> None:
         self._store.setValue("files/folder", str(folder))
 
-    def layout(self, screen: Screen) -> tuple[QByteArray, QByteArray] | None:
+    def layout(self, room: Room) -> tuple[QByteArray, QByteArray] | None:
         """The window's geometry and the arrangement of its docks, as Qt packs them."""
-        where = _LAYOUTS[screen]
+        where = _LAYOUTS[room]
         geometry, state = (self._store.value(f"{where}/{key}") for key in ("geometry", "state"))
         version = str(self._store.value(f"{where}/version", ""))
         if version != str(LAYOUT_VERSION):
@@ -121,9 +121,9 @@ class Settings:
             return geometry, state
         return None
 
-    def keep_layout(self, screen: Screen, geometry: QByteArray, state: QByteArray) -> None:
-        """Remember both for the next run on such a screen."""
-        where = _LAYOUTS[screen]
+    def keep_layout(self, room: Room, geometry: QByteArray, state: QByteArray) -> None:
+        """Remember both for the next run in such a room."""
+        where = _LAYOUTS[room]
         self._store.setValue(f"{where}/geometry", geometry)
         self._store.setValue(f"{where}/state", state)
         self._store.setValue(f"{where}/version", LAYOUT_VERSION)

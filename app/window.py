@@ -19,8 +19,9 @@ from app.findings import findings_of
 from app.notice import NoticeStrip
 from app.panels import Panels
 from app.projects import Projects
+from app.screen_room import fitted
 from app.session import Session
-from app.settings import Screen, Settings, data_folder
+from app.settings import Room, Settings, data_folder
 from app.sketch.canvas import SketchCanvas
 from app.status import Standing
 from app.theme import theme_source
@@ -34,6 +35,7 @@ class MainWindow(QMainWindow):
 
     def __init__(self, session: Session, settings: Settings, recovery: Path | None = None) -> None:
         super().__init__()
+        self.resize(fitted(self, _FIRST_SIZE))
         self.session = session
         self.settings = settings
         self._recovery = recovery or data_folder() / "recovery"
@@ -80,7 +82,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.projects.leave()
-        self.settings.keep_layout(self._screen, self.saveGeometry(), self.saveState())
+        self.settings.keep_layout(self._room(), self.saveGeometry(), self.saveState())
         self.settings.sync()
         findings_of(self.session).close()
         event.accept()
@@ -112,12 +114,6 @@ class MainWindow(QMainWindow):
         bar.setObjectName("toolbar")
         bar.setMovable(False)
         bar.setIconSize(QSize(24, 24))
-        # On a small screen the words would take the sheet's room; the tips have them.
-        under, alone = (
-            Qt.ToolButtonStyle.ToolButtonTextUnderIcon,
-            Qt.ToolButtonStyle.ToolButtonIconOnly,
-        )
-        bar.setToolButtonStyle(alone if self.panels.small else under)
         for key in actions.TOOLBAR:
             if key == actions.SEPARATOR:
                 bar.addSeparator()
@@ -126,6 +122,14 @@ class MainWindow(QMainWindow):
         self.menus["panels"].addAction(bar.toggleViewAction())
         self.addToolBar(bar)
         self._ink_icons()
+        self._name_tools()
+        self.panels.arranged.connect(self._name_tools)
+
+    def _name_tools(self) -> None:
+        """Words under the tools; in a small window they would take the sheet's room."""
+        style = Qt.ToolButtonStyle
+        words = style.ToolButtonIconOnly if self.panels.small else style.ToolButtonTextUnderIcon
+        self._tools.setToolButtonStyle(words)
 
     def _follow(self) -> None:
         document = self.session.document
@@ -171,14 +175,14 @@ class MainWindow(QMainWindow):
                 self.actions_by_key[command.key].setIcon(icons.icon(command.icon, theme.current()))
 
     def _restore(self) -> None:
-        """The arrangement of the last run, or a first one that fits the screen."""
-        self._screen: Screen = "small" if self.panels.small else "usual"
-        kept = self.settings.layout(self._screen)
+        """The arrangement of the last run on such a screen, or a first one that fits it."""
+        kept = self.settings.layout(self._room())
         if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
             return
-        room = self.screen().availableGeometry().size()
-        self.resize(_FIRST_SIZE.boundedTo(room))
         self.panels.share_out()
+
+    def _room(self) -> Room:
+        return "small" if self.panels.small else "usual"
 
 
 def _dropped(event: QDropEvent) -> Path | None:

@@ -104,7 +104,7 @@ def anchor(file: Path, keep: Keeper, name: str) -> QPoint:
     window = keep(open_window(Settings(), file))
     window.resize(*SIZE)
     window.show()
-    window.panels.share_out()
+    window.panels.reset()
     window.fill()
     QApplication.processEvents()
     place = window.canvas.to_pixel(window.session.places()[name]).toPoint()
