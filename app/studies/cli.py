@@ -106,18 +106,17 @@ def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ..
 
 
 def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "spread",
         help="make many copies that are off by their tolerances: how many hold the limits",
         description="Make many copies of a project's linkage, each off by the tolerances that the\n"
         "project has, and print how many hold each limit, what the readings are over the copies,\n"
         "and which tolerance spreads a reading most.",
-        epilog=_CODES.format(
-            holds="enough copies hold all limits", fails="too few do (see --share)"
-        ),
-        formatter_class=plain,
+        holds="enough copies hold all limits",
+        fails="too few do (see --share)",
     )
-    _add_file(parser)
     parser.add_argument(
         "--copies",
         type=_count,
@@ -138,33 +137,33 @@ def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noq
 
 
 def _sensitivity_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "sensitivity",
         help="what a reading depends on, the greatest effect first",
         description="Print what a little more of every number does to a reading, the greatest\n"
         "effect first, and which way to move each point. It also tells the names of the numbers\n"
         "that “sweep” and “tune” take.",
-        epilog=_CODES.format(holds="done", fails="does not occur"),
-        formatter_class=plain,
+        holds="done",
     )
-    _add_file(parser)
     _add_reading(parser, "the reading looked into")
     _add_format(parser)
     return parser
 
 
 def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "sweep",
         help="a reading while one number, or two, go through a range, as CSV or JSON",
         description="Print a reading while one number of the design goes through a range, or two\n"
         "do; a table in the project's units, such as\n"
         '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
         "`throwover sensitivity FILE` tells the names of the numbers.",
-        epilog=_CODES.format(holds="done", fails="does not occur"),
-        formatter_class=plain,
+        holds="done",
     )
-    _add_file(parser)
     form = "NUMBER=FROM..TO"
     parser.add_argument("--over", required=True, metavar=form, help="a number and its range")
     parser.add_argument("--by", metavar=form, help="a second number and its range")
@@ -177,7 +176,9 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
 
 
 def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "tune",
         help="search for what to change so that all limits hold",
         description="Search for what to change so that all limits hold, with the most room for\n"
@@ -185,12 +186,9 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
         "changed as can be. Each option that says what may change can be given several times. The\n"
         "file itself stays as it is. What to change so that 99 of 100 copies hold all limits:\n"
         '  throwover tune FILE --point "spring anchor=10 mm" --nearest --share 99',
-        epilog=_CODES.format(
-            holds="all that was asked for holds", fails="nothing does (the nearest is printed)"
-        ),
-        formatter_class=plain,
+        holds="all that was asked for holds",
+        fails="nothing does (the nearest is printed)",
     )
-    _add_file(parser)
     for option, form, what in (
         ("--point", "POINT=REACH", "a point that may move so far any way: “spring anchor=10 mm”"),
         ("--rate", "SPRING=FROM..TO", "a spring's rate may be in that range"),
@@ -224,6 +222,28 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
     parser.add_argument(
         "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
     )
+    return parser
+
+
+def _parser(
+    commands: Any,  # noqa: ANN401
+    plain: Any,  # noqa: ANN401
+    name: str,
+    *,
+    help: str,
+    description: str,
+    holds: str,
+    fails: str = "does not occur",
+) -> argparse.ArgumentParser:
+    """A command on one variant of a file, and what its exit codes mean."""
+    parser: argparse.ArgumentParser = commands.add_parser(
+        name,
+        help=help,
+        description=description,
+        epilog=_CODES.format(holds=holds, fails=fails),
+        formatter_class=plain,
+    )
+    _add_file(parser)
     return parser
 
 
