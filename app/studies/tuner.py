@@ -67,7 +67,7 @@ class TunerDialog(QDialog):
         self.rows = MovableRows(self._design, project.display, self)
         self.aim = ChoiceBox("What is wanted", "What is wanted besides the limits.", parent=self)
         self.reading = ChoiceBox("Reading", "The reading that the wish is about.", parent=self)
-        self.share = QCheckBox("&Copies that hold all limits, at least", self)
+        self.share = QCheckBox("C&opies that hold all limits, at least", self)
         self.percent = QDoubleSpinBox(self)
         self.preview = Preview(project.display, self)
         self.told = QLabel(self)
