@@ -183,8 +183,8 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
         help="search for what to change so that all limits hold",
         description="Search for what to change so that all limits hold, with the most room for\n"
         "the tolerances, with as much or as little as can be of one reading, or with as little\n"
-        "changed as can be. Each option that says what may change can be given several times. The\n"
-        "file itself stays as it is. What to change so that 99 of 100 copies hold all limits:\n"
+        "changed as can be. Each option that says what may change can be given several times.\n"
+        "The file itself stays as it is. What to change so that 99 of 100 copies hold all limits:\n"
         '  throwover tune FILE --point "spring anchor=10 mm" --nearest --share 99',
         holds="all that was asked for holds",
         fails="nothing does (the nearest is printed)",
