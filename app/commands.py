@@ -139,11 +139,12 @@ class Commands(QObject):
                 action.setToolTip(layout.sentence)
                 action.setStatusTip(layout.sentence)
                 action.triggered.connect(partial(self._begin, layout.key))
-        for path in examples.examples():
-            action = menus["examples"].addAction(path.stem.replace("-", " ").capitalize())
+        for number, example in enumerate(examples.offered(), start=1):
+            words = f"&{number}  {_escaped(example.title)} – {example.shows}"
+            action = menus["examples"].addAction(words)
             action.setStatusTip("Open this example as a new project.")
-            action.triggered.connect(partial(self._window.projects.open, path))
-        menus["examples"].setEnabled(bool(examples.examples()))
+            action.triggered.connect(partial(self._window.projects.open, example.path))
+        menus["examples"].setEnabled(not menus["examples"].isEmpty())
         menus["recent"].aboutToShow.connect(self._fill_recent)
         self._fill_recent()
 

@@ -57,7 +57,7 @@ def _picture(application: QApplication, project: Project, settings: Settings, ho
     window.session.document.new(project)
     window.resize(*_SIZE)
     window.show()
-    window.panels.share_out()
+    window.panels.reset()
     window.fill()
     application.processEvents()
     buffer = QBuffer()

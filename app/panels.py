@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QWidget
 
 from app.icons import icon
+from app.screen_room import is_small
 from app.session import Session
 from app.theme import theme_source
 
@@ -16,21 +17,32 @@ _Area = Qt.DockWidgetArea
 
 
 @dataclass(frozen=True, slots=True)
-class Panel:
-    """One panel: its key and title, where it stands at first, its share of that side (percent).
+class Place:
+    """Where a panel stands at first: the side, and its share of that side's height (percent).
 
-    `least` is the height in pixels below which its content would need scrolling. `beside` is the
-    key of the panel that it shares its place with, as a tab behind it. `make` builds the widget;
-    modules are imported in there, so that the window is on screen before the plots are loaded.
+    `beside` is the key of the panel that it shares its place with, as a tab behind it. `least` is
+    the height in pixels below which its content would need scrolling.
+    """
+
+    area: Qt.DockWidgetArea
+    share: int = 0
+    beside: str = ""
+    least: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """One panel: its key and title, its first place on a usual screen and on a small one.
+
+    `make` builds the widget; modules are imported in there, so that the window is on screen
+    before the plots are loaded.
     """
 
     key: str
     title: str
-    area: Qt.DockWidgetArea
-    share: int
+    usual: Place
+    small: Place
     make: Callable[[Session, QWidget], QWidget]
-    least: int = 0
-    beside: str = ""
 
 
 def _parts(session: Session, parent: QWidget) -> QWidget:
@@ -93,22 +105,34 @@ def _gaps(session: Session, parent: QWidget) -> QWidget:
     return GapsPanel(session, parent)
 
 
+_LEFT_SIDE, _RIGHT_SIDE = _Area.LeftDockWidgetArea, _Area.RightDockWidgetArea
+_BEHIND_PARTS = Place(_LEFT_SIDE, beside="parts")
+_BEHIND_READINGS = Place(_RIGHT_SIDE, beside="readings")
+_BEHIND_VERDICT = Place(_RIGHT_SIDE, beside="verdict")
+_BEHIND_CURVES = Place(_RIGHT_SIDE, beside="curves")
+
 PANELS: tuple[Panel, ...] = (
-    Panel("parts", "Parts", _Area.LeftDockWidgetArea, 42, _parts),
-    Panel("variants", "Variants", _Area.LeftDockWidgetArea, 42, _variants, beside="parts"),
-    Panel("inspector", "Numbers", _Area.LeftDockWidgetArea, 58, _inspector),
-    Panel("verdict", "Verdict", _Area.BottomDockWidgetArea, 100, _verdict),
-    Panel("curves", "Curves", _Area.RightDockWidgetArea, 51, _curves),
-    Panel("gauge", "Springs", _Area.RightDockWidgetArea, 17, _gauge, 176),
-    Panel("readings", "Readings", _Area.RightDockWidgetArea, 32, _readings),
-    Panel("copies", "Copies", _Area.RightDockWidgetArea, 32, _copies, beside="readings"),
-    Panel("effects", "What matters", _Area.RightDockWidgetArea, 32, _effects, beside="readings"),
-    Panel("gaps", "Gaps", _Area.RightDockWidgetArea, 32, _gaps, beside="readings"),
+    Panel("parts", "Parts", Place(_LEFT_SIDE, 42), Place(_LEFT_SIDE, 100), _parts),
+    Panel("variants", "Variants", _BEHIND_PARTS, _BEHIND_PARTS, _variants),
+    Panel("inspector", "Numbers", Place(_LEFT_SIDE, 58), _BEHIND_PARTS, _inspector),
+    Panel("curves", "Curves", Place(_RIGHT_SIDE, 51), Place(_RIGHT_SIDE, 45), _curves),
+    Panel("gauge", "Springs", Place(_RIGHT_SIDE, 17, least=176), _BEHIND_CURVES, _gauge),
+    Panel(
+        "verdict",
+        "Verdict",
+        Place(_Area.BottomDockWidgetArea, 100),
+        Place(_RIGHT_SIDE, 55),
+        _verdict,
+    ),
+    Panel("readings", "Readings", Place(_RIGHT_SIDE, 32), _BEHIND_CURVES, _readings),
+    Panel("copies", "Copies", _BEHIND_READINGS, _BEHIND_VERDICT, _copies),
+    Panel("effects", "What matters", _BEHIND_READINGS, _BEHIND_VERDICT, _effects),
+    Panel("gaps", "Gaps", _BEHIND_READINGS, _BEHIND_CURVES, _gaps),
 )
 
-_LEFT = 296
+_LEFT, _LEFT_SMALL = 296, 226
 """Pixels that the left side takes at first: names and numbers need no more in a wide window."""
-_RIGHT, _LEAST_RIGHT = 0.24, 320
+_RIGHT, _LEAST_RIGHT, _RIGHT_SMALL = 0.24, 320, 286
 _BOTTOM = 0.21
 """Shares of the window: width of the right side, height of the bottom."""
 _BUTTONS = {
@@ -119,13 +143,17 @@ _BUTTONS = {
 
 
 class Panels(QObject):
-    """The docks of one window. They are empty until `fill`."""
+    """The docks of one window, for its present size. They are empty until `fill`."""
+
+    arranged = Signal()
+    """The panels went to their first places; `small` tells to which."""
 
     def __init__(self, window: QMainWindow, session: Session) -> None:
         super().__init__(window)
         self._window = window
         self._session = session
         self.docks: dict[str, QDockWidget] = {}
+        self.small = is_small(window)
         window.setCorner(Qt.Corner.BottomLeftCorner, _Area.LeftDockWidgetArea)
         window.setCorner(Qt.Corner.BottomRightCorner, _Area.RightDockWidgetArea)
         for panel in PANELS:
@@ -146,7 +174,9 @@ class Panels(QObject):
                 dock.setWidget(panel.make(self._session, dock))
 
     def reset(self) -> None:
-        """Every panel visible and where it was at first."""
+        """Every panel visible and where it is at first in a window of this size."""
+        self.small = is_small(self._window)
+        self.arranged.emit()
         for dock in self.docks.values():
             self._window.removeDockWidget(dock)
             dock.setFloating(False)
@@ -156,24 +186,33 @@ class Panels(QObject):
     def share_out(self) -> None:
         """Give every panel its first share of the window's present size."""
         width, height = self._window.width(), self._window.height()
-        sides = {
-            _Area.LeftDockWidgetArea: _LEFT,
-            _Area.RightDockWidgetArea: max(round(width * _RIGHT), _LEAST_RIGHT),
-        }
+        right = _RIGHT_SMALL if self.small else max(round(width * _RIGHT), _LEAST_RIGHT)
+        sides = {_LEFT_SIDE: _LEFT_SMALL if self.small else _LEFT, _RIGHT_SIDE: right}
         for area, side in sides.items():
-            inside = [panel for panel in PANELS if panel.area == area and not panel.beside]
-            docks = [self.docks[panel.key] for panel in inside]
-            shares = [max(round(height * panel.share / 100), panel.least) for panel in inside]
+            inside = self._in_front(area)
+            docks = [self.docks[key] for key, _ in inside]
+            shares = [max(round(height * at.share / 100), at.least) for _, at in inside]
             self._window.resizeDocks(docks, shares, Qt.Orientation.Vertical)
             self._window.resizeDocks(docks[:1], [side], Qt.Orientation.Horizontal)
-        bottom = [
-            self.docks[panel.key]
-            for panel in PANELS
-            if panel.area == _Area.BottomDockWidgetArea and not panel.beside
-        ]
+        bottom = [self.docks[key] for key, _ in self._in_front(_Area.BottomDockWidgetArea)]
         self._window.resizeDocks(
             bottom, [round(height * _BOTTOM)] * len(bottom), Qt.Orientation.Vertical
         )
+
+    def bring_up(self, key: str) -> QDockWidget:
+        """Show a panel, in front of those that it shares its place with."""
+        dock = self.docks[key]
+        dock.show()
+        dock.raise_()
+        return dock
+
+    def _at(self, panel: Panel) -> Place:
+        return panel.small if self.small else panel.usual
+
+    def _in_front(self, area: Qt.DockWidgetArea) -> list[tuple[str, Place]]:
+        """The panels of one side that stand behind no other, with their places."""
+        places = [(panel.key, self._at(panel)) for panel in PANELS]
+        return [(key, at) for key, at in places if at.area == area and not at.beside]
 
     def _ink_buttons(self) -> None:
         for name, drawing in _BUTTONS.items():
@@ -184,12 +223,12 @@ class Panels(QObject):
                     button.setIcon(ink)
 
     def _place(self) -> None:
-        for panel in PANELS:
-            dock = self.docks[panel.key]
-            self._window.addDockWidget(panel.area, dock)
-            if panel.beside:
-                self._window.tabifyDockWidget(self.docks[panel.beside], dock)
+        places = [(self.docks[panel.key], self._at(panel)) for panel in PANELS]
+        for dock, at in places:
+            self._window.addDockWidget(at.area, dock)
+            if at.beside:
+                self._window.tabifyDockWidget(self.docks[at.beside], dock)
             dock.show()
-        for panel in PANELS:
-            if panel.beside:
-                self.docks[panel.beside].raise_()
+        for _, at in places:
+            if at.beside:
+                self.docks[at.beside].raise_()

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from pathlib import Path
-from typing import cast, get_args
+from typing import Literal, cast, get_args
 
 from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
 
@@ -17,7 +17,10 @@ from app.theme import Choice
 from solver.project import AngleFrom, Display, Units
 
 HOME = "THROWOVER_HOME"
-LAYOUT_VERSION = 1
+Room = Literal["usual", "small"]
+"""A window keeps an arrangement for each, as a laptop goes to and from a large screen."""
+_LAYOUTS: dict[Room, str] = {"usual": "window", "small": "window_small"}
+LAYOUT_VERSION = 2
 """Raised when the docks change so much that an old arrangement no longer fits."""
 
 
@@ -107,22 +110,23 @@ class Settings:
     def folder(self, folder: Path) -> None:
         self._store.setValue("files/folder", str(folder))
 
-    @property
-    def layout(self) -> tuple[QByteArray, QByteArray] | None:
+    def layout(self, room: Room) -> tuple[QByteArray, QByteArray] | None:
         """The window's geometry and the arrangement of its docks, as Qt packs them."""
-        geometry, state = self._store.value("window/geometry"), self._store.value("window/state")
-        version = str(self._store.value("window/version", ""))
+        where = _LAYOUTS[room]
+        geometry, state = (self._store.value(f"{where}/{key}") for key in ("geometry", "state"))
+        version = str(self._store.value(f"{where}/version", ""))
         if version != str(LAYOUT_VERSION):
             return None
         if isinstance(geometry, QByteArray) and isinstance(state, QByteArray):
             return geometry, state
         return None
 
-    @layout.setter
-    def layout(self, layout: tuple[QByteArray, QByteArray]) -> None:
-        self._store.setValue("window/geometry", layout[0])
-        self._store.setValue("window/state", layout[1])
-        self._store.setValue("window/version", LAYOUT_VERSION)
+    def keep_layout(self, room: Room, geometry: QByteArray, state: QByteArray) -> None:
+        """Remember both for the next run in such a room."""
+        where = _LAYOUTS[room]
+        self._store.setValue(f"{where}/geometry", geometry)
+        self._store.setValue(f"{where}/state", state)
+        self._store.setValue(f"{where}/version", LAYOUT_VERSION)
 
     def sync(self) -> None:
         """Write now what was set."""

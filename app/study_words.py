@@ -49,6 +49,24 @@ def bound(limit: Limit, quantity: Quantity, display: Display) -> str:
     return ", ".join(parts)
 
 
+CORNER = "all tolerances at their worst at once, a corner that almost no copy sees"
+
+
+def corner(limit: Limit, worst: float, holds: bool, quantity: Quantity, display: Display) -> str:
+    """Whether a limit holds there with the reading `worst`, or by how much it does not."""
+    if holds:
+        return "holds"
+    if math.isnan(worst):
+        return "locks or has no such reading"
+    if not bound(limit, quantity, display):
+        return "does not hold"
+    under = limit.at_least is not None and worst < limit.at_least
+    edge = limit.at_least if under else limit.at_most
+    kind: Quantity = "angle" if quantity == "direction" else quantity
+    gap = units.show(abs(worst - (edge or 0.0)), kind, display)
+    return f"{gap} {'short' if under else 'over'}"
+
+
 def change(value: float, quantity: Quantity, display: Display) -> str:
     """A change with its sign; of a direction, the plain angle."""
     kind: Quantity = "angle" if quantity == "direction" else quantity

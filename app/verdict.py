@@ -15,6 +15,7 @@ from PySide6.QtWidgets import (
     QBoxLayout,
     QHBoxLayout,
     QLabel,
+    QScrollArea,
     QSizePolicy,
     QToolButton,
     QVBoxLayout,
@@ -97,7 +98,9 @@ class VerdictPanel(QWidget):
         self.limits.selectionModel().selectionChanged.connect(self._enable)
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
+        said = QWidget(self)
+        top = QHBoxLayout(said)
+        top.setContentsMargins(0, 0, 0, 0)
         top.setSpacing(10)
         top.addWidget(self._sign, 0, Qt.AlignmentFlag.AlignTop)
         words = QVBoxLayout()
@@ -126,7 +129,7 @@ class VerdictPanel(QWidget):
         self._halves = QBoxLayout(QBoxLayout.Direction.TopToBottom, self)
         self._halves.setContentsMargins(8, 6, 8, 6)
         self._halves.setSpacing(8)
-        self._halves.addLayout(top)
+        self._halves.addWidget(_scrolled(said, self), 1)
         self._halves.addLayout(column, 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -135,11 +138,14 @@ class VerdictPanel(QWidget):
         wide = event.size().width() >= _WIDE
         way = QBoxLayout.Direction
         self._halves.setDirection(way.LeftToRight if wide else way.TopToBottom)
-        self._halves.setStretch(0, 1 if wide else 0)
 
     def sizeHint(self) -> QSize:
         """Room for the sentence and a few limits."""
         return QSize(420, 260)
+
+    def minimumSizeHint(self) -> QSize:
+        """A line or two of either half, for a low screen."""
+        return QSize(240, 110)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while hidden."""
@@ -224,6 +230,15 @@ class VerdictPanel(QWidget):
             label.setPalette(palette)
         self.limits.viewport().update()
         self._sign.update()
+
+
+def _scrolled(content: QWidget, parent: QWidget) -> QScrollArea:
+    area = QScrollArea(parent)
+    area.setWidgetResizable(True)
+    area.setFrameShape(QScrollArea.Shape.NoFrame)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(content)
+    return area
 
 
 class _Sign(QWidget):

@@ -9,7 +9,6 @@ from PySide6.QtGui import (
     QCloseEvent,
     QDragEnterEvent,
     QDropEvent,
-    QGuiApplication,
 )
 from PySide6.QtWidgets import QMainWindow, QToolBar, QVBoxLayout, QWidget
 
@@ -20,8 +19,9 @@ from app.findings import findings_of
 from app.notice import NoticeStrip
 from app.panels import Panels
 from app.projects import Projects
+from app.screen_room import fitted
 from app.session import Session
-from app.settings import Settings, data_folder
+from app.settings import Room, Settings, data_folder
 from app.sketch.canvas import SketchCanvas
 from app.status import Standing
 from app.theme import theme_source
@@ -35,6 +35,7 @@ class MainWindow(QMainWindow):
 
     def __init__(self, session: Session, settings: Settings, recovery: Path | None = None) -> None:
         super().__init__()
+        self.resize(fitted(self, _FIRST_SIZE))
         self.session = session
         self.settings = settings
         self._recovery = recovery or data_folder() / "recovery"
@@ -81,7 +82,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.projects.leave()
-        self.settings.layout = (self.saveGeometry(), self.saveState())
+        self.settings.keep_layout(self._room(), self.saveGeometry(), self.saveState())
         self.settings.sync()
         findings_of(self.session).close()
         event.accept()
@@ -113,7 +114,6 @@ class MainWindow(QMainWindow):
         bar.setObjectName("toolbar")
         bar.setMovable(False)
         bar.setIconSize(QSize(24, 24))
-        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
         for key in actions.TOOLBAR:
             if key == actions.SEPARATOR:
                 bar.addSeparator()
@@ -122,12 +122,22 @@ class MainWindow(QMainWindow):
         self.menus["panels"].addAction(bar.toggleViewAction())
         self.addToolBar(bar)
         self._ink_icons()
+        self._name_tools()
+        self.panels.arranged.connect(self._name_tools)
+
+    def _name_tools(self) -> None:
+        """Words under the tools; in a small window they would take the sheet's room."""
+        style = Qt.ToolButtonStyle
+        words = style.ToolButtonIconOnly if self.panels.small else style.ToolButtonTextUnderIcon
+        self._tools.setToolButtonStyle(words)
 
     def _follow(self) -> None:
         document = self.session.document
         document.modified_changed.connect(self.setWindowModified)
         document.path_changed.connect(self._title)
         document.replaced.connect(self._title)
+        document.replaced.connect(self._show_several)
+        document.changed.connect(self._count_variants)
         theme_source.changed.connect(self._ink_icons)
         self.canvas.inspect_requested.connect(self._show_numbers)
         for dock in self.panels.docks.values():
@@ -136,12 +146,21 @@ class MainWindow(QMainWindow):
 
     def _show_numbers(self) -> None:
         """Bring the numbers of the selected part up and go there with the keyboard."""
-        dock = self.panels.docks["inspector"]
-        dock.show()
-        dock.raise_()
-        widget = dock.widget()
+        widget = self.panels.bring_up("inspector").widget()
         if widget is not None:
             widget.setFocus()
+
+    def _show_several(self) -> None:
+        """A project that comes with several variants shows them first."""
+        if len(self.session.document.project.variants) > 1:
+            self.panels.bring_up("variants")
+
+    def _count_variants(self) -> None:
+        """The tab tells how many variants there are, as it may be all of them that is seen."""
+        several = len(self.session.document.project.variants)
+        title = f"Variants ({several})" if several > 1 else "Variants"
+        if (dock := self.panels.docks["variants"]).windowTitle() != title:
+            dock.setWindowTitle(title)
 
     def _title(self) -> None:
         self.setWindowTitle(f"{self.projects.name()}[*] – Throwover")
@@ -156,13 +175,14 @@ class MainWindow(QMainWindow):
                 self.actions_by_key[command.key].setIcon(icons.icon(command.icon, theme.current()))
 
     def _restore(self) -> None:
-        """The arrangement of the last run, or a first one that fits the screen."""
-        kept = self.settings.layout
+        """The arrangement of the last run on such a screen, or a first one that fits it."""
+        kept = self.settings.layout(self._room())
         if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
             return
-        room = QGuiApplication.primaryScreen().availableGeometry().size()
-        self.resize(_FIRST_SIZE.boundedTo(room))
         self.panels.share_out()
+
+    def _room(self) -> Room:
+        return "small" if self.panels.small else "usual"
 
 
 def _dropped(event: QDropEvent) -> Path | None:

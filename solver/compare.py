@@ -1,4 +1,4 @@
-"""Several variants held against each other: parts, readings and limits, the first against the rest.
+"""Several variants held against one of them: parts, readings and limits.
 
 What changed between two designs, in words, is in `solver.changes`.
 """
@@ -68,8 +68,9 @@ class PartCount:
 class ReadingRow:
     """One reading of all variants, in base units; NaN where a variant does not have it.
 
-    differences are to the first variant (NaN for itself). best are the indices of those that are
-    better than the others as shown, empty where none is or where neither way is better.
+    differences are to the variant that all are held against (NaN for itself). best are the
+    indices of those that are better than the others as shown, empty where none is or where
+    neither way is better.
     """
 
     key: str
@@ -122,13 +123,17 @@ def part_count(design: Design) -> PartCount:
 
 
 def table(
-    designs: Sequence[Design], analyses: Sequence[Analysis | None], display: Display
+    designs: Sequence[Design],
+    analyses: Sequence[Analysis | None],
+    display: Display,
+    against: int = 0,
 ) -> Table:
     """The table of several variants; an analysis is None where a design cannot be solved.
 
+    `against` is the index of the one that differences are to.
     What the display rounds to the same number counts as equally good.
     """
-    return Table(_counts(designs), _limits(analyses), _readings(analyses, display))
+    return Table(_counts(designs), _limits(analyses), _readings(analyses, display, against))
 
 
 def _counts(designs: Sequence[Design]) -> tuple[CountRow, ...]:
@@ -171,19 +176,25 @@ def _limits(analyses: Sequence[Analysis | None]) -> tuple[LimitRow, ...]:
     )
 
 
-def _readings(analyses: Sequence[Analysis | None], display: Display) -> tuple[ReadingRow, ...]:
+def _readings(
+    analyses: Sequence[Analysis | None], display: Display, against: int
+) -> tuple[ReadingRow, ...]:
     found: dict[str, Reading] = {}
     for analysis in analyses:
         for key, reading in ({} if analysis is None else analysis.readings).items():
             found.setdefault(key, reading)
     groups = list(dict.fromkeys(reading.group for reading in found.values()))
-    rows = [_row(reading, analyses, display) for reading in found.values()]
+    rows = [_row(reading, analyses, display, against) for reading in found.values()]
     return tuple(sorted(rows, key=lambda row: groups.index(row.group)))
 
 
-def _row(reading: Reading, analyses: Sequence[Analysis | None], display: Display) -> ReadingRow:
+def _row(
+    reading: Reading, analyses: Sequence[Analysis | None], display: Display, against: int
+) -> ReadingRow:
     values = tuple(_value(analysis, reading.key) for analysis in analyses)
-    differences = (math.nan, *(value - values[0] for value in values[1:]))
+    differences = tuple(
+        math.nan if at == against else value - values[against] for at, value in enumerate(values)
+    )
     best = _best(reading, values, display)
     return ReadingRow(
         reading.key, reading.label, reading.quantity, reading.group, values, differences, best

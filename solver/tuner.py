@@ -5,12 +5,17 @@ small box around the best. Which of two designs is better: of two that hold all 
 conditions, the one that serves the wish; one that holds them before one that does not; of two
 that do not, the one whose misses, each in the size of its own bound, add up to less. So newtons
 are never weighed against millimetres but as shares of what was asked.
+
+Where a share of copies is asked for, the search leaves each limit as much room as that share
+needs by what the tolerances take to first order. Copies are then drawn of the answer, and the
+search goes on with more room or less until the copies drawn are as many as wanted.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -23,7 +28,8 @@ from solver.errors import DesignProblem
 from solver.model import Design
 from solver.movables import Movable
 from solver.plan import compile_design
-from solver.tuning_goal import HOPELESS, POSITIONS, Goal, Room, Wish
+from solver.spread import spread
+from solver.tuning_goal import FAILS, HOPELESS, POSITIONS, Goal, Room, Wish
 from solver.tuning_space import Batches, Space
 
 Values = NDArray[np.float64]
@@ -34,6 +40,12 @@ _FIRST_SHARE = 0.7
 """Share of the budget for the whole box; the rest is for the small one around the best."""
 _NEAR = 0.03
 """Half the small box, as a share of the whole one."""
+_DEVIATIONS = 3.0
+"""Standard deviations of a margin in what tolerances are said to take of it."""
+_TURNS = 6
+"""Times that copies are drawn of an answer, at most."""
+_SURPLUS = 0.1
+"""Standard deviations by which more copies may hold than are asked for."""
 _PATIENCE = 40
 """Generations without a better design that end a search."""
 
@@ -80,13 +92,15 @@ def tune(
     budget: int = 12_000,
     progress: Callable[[Progress], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
+    copies: int = 2000,
 ) -> Tuning:
     """Search for the best design within what may move; the given one is never changed.
 
     budget: most designs to try, about; one seed gives one answer. `progress` is called after
     every generation with the best so far, and `cancelled` before each one; when it says True,
-    the best so far is the answer. The design found passes `solver.checks`. Raises DesignProblem
-    for movables or a wish that cannot be, and for a design that cannot be solved at all.
+    the best so far is the answer. copies: how many are drawn where a share is asked for.
+    The design found passes `solver.checks`. Raises DesignProblem for movables or a wish that
+    cannot be, and for a design that cannot be solved at all.
     """
     space = Space.of(design, movables)
     search = _Search(
@@ -94,14 +108,11 @@ def tune(
     )
     search.progress, search.cancelled = progress, cancelled
     try:
-        search.try_out(space.present[:, None])
-        search.run(space.lows, space.highs, seed, int(_FIRST_SHARE * budget))
-        half = _NEAR * (space.highs - space.lows)
-        best = search.best_place
-        search.look_closer(_NEAR)
-        lows = np.where(space.whole, best, np.maximum(space.lows, best - half))
-        highs = np.where(space.whole, best, np.minimum(space.highs, best + half))
-        search.run(lows, highs, seed + 1, budget)
+        if search.goal.wish.share is not None:
+            search.assure(search.goal.wish.share, copies, seed)
+        else:
+            search.try_out(space.present[:, None])
+            search.search(seed, budget)
     except _Stopped:
         return search.answer(cancelled=True)
     return search.answer(cancelled=False)
@@ -123,6 +134,48 @@ class _Search:
         self.best_cost = np.inf
         self._stale = 0
 
+    def search(self, seed: int, until: int) -> None:
+        """Search the whole box, then a small one around the best."""
+        space, begun = self.space, self.evaluations
+        self.run(space.lows, space.highs, seed, begun + int(_FIRST_SHARE * (until - begun)))
+        self.look_closer(_NEAR)
+        self.run(*self._around(_NEAR), seed + 1, until)
+
+    def assure(self, share: float, copies: int, seed: int) -> None:
+        """Search until so many copies hold all limits, and hardly more than that."""
+        wanted = NormalDist().inv_cdf(share)
+        times, design = wanted / _DEVIATIONS, self.space.design
+        good: Values | None = None
+        for turn in range(_TURNS):
+            self.goal = self.goal.reserving(design, times)
+            self.best_cost = np.inf
+            self.try_out(np.stack([self.best_place, self.space.present], axis=1))
+            until = int(self.budget * (0.5 if turn == 0 else 0.5 + 0.5 * turn / (_TURNS - 1)))
+            if turn == 0:
+                self.search(seed, until)
+            else:
+                self.run(*self._around(_NEAR * 4.0), seed + turn, until)
+            design = self.space.design_at(self.best_place)
+            held = _held(design, copies)
+            if held >= share:
+                good = self.best_place
+            most = 1.0 - 0.5 / copies
+            surplus = NormalDist().inv_cdf(min(max(held, 1.0 - most), most)) - wanted
+            lacking = held < share and self.best_cost >= FAILS
+            if 0.0 <= surplus < _SURPLUS or lacking or times <= 0.0 < surplus:
+                break
+            times = max(times - (surplus - _SURPLUS / 2.0) / _DEVIATIONS, 0.0)
+        if good is not None:
+            self.best_place = good
+
+    def _around(self, share: float) -> tuple[Values, Values]:
+        """The box (D,), (D,) of up to a share of the ranges around the best place."""
+        space, best = self.space, self.best_place
+        half = share * (space.highs - space.lows)
+        lows = np.where(space.whole, best, np.maximum(space.lows, best - half))
+        highs = np.where(space.whole, best, np.minimum(space.highs, best + half))
+        return lows, highs
+
     def look_closer(self, share: float) -> None:
         """Have the weights of plates true near the best place, and judge that one anew."""
         self.batches = Batches.of(self.space, self.best_place, share)
@@ -133,10 +186,13 @@ class _Search:
         """Costs (S,) of places (D, S), as differential evolution wants them."""
         if self.cancelled and self.cancelled():
             raise _Stopped
-        places = where.T
+        places = self.space.tidied(where.T) if self.goal.wish.aim == "near" else where.T
+        change = self.space.change(places)
         costs = np.full(len(places), HOPELESS)
         for rows, plan, parameters in self.batches.split(places):
-            costs[rows] = self.goal.costs(read_batch(plan, parameters, POSITIONS).values)
+            costs[rows] = self.goal.costs(
+                read_batch(plan, parameters, POSITIONS).values, change[rows]
+            )
         self.evaluations += len(places)
         before = self.best_cost
         for at in np.argsort(costs):
@@ -173,6 +229,12 @@ class _Search:
 
         rng = np.random.default_rng(seed)
         start = rng.uniform(lows[free], highs[free], (size, int(free.sum())))
+        if self.goal.wish.aim == "near":
+            # Every second one changes one thing alone, for that may do.
+            groups = self.space.groups[free]
+            for row in range(1, size, 2):
+                left = groups != groups[row // 2 % len(groups)]
+                start[row, left] = self.best_place[free][left]
         start[0] = self.best_place[free]
         differential_evolution(
             costs,
@@ -191,7 +253,7 @@ class _Search:
     def answer(self, cancelled: bool) -> Tuning:
         """The best design, judged as finely as the app does."""
         design = self.space.design_at(self.best_place)
-        margins, value = self._judged(design, 721)
+        margins, value = self._judged(self.best_place, 721)
         try:
             holds = analyse(design).good
         except DesignProblem:
@@ -217,16 +279,26 @@ class _Search:
 
     def _so_far(self) -> Progress:
         design = self.space.design_at(self.best_place)
-        margins, value = self._judged(design, POSITIONS)
+        margins, value = self._judged(self.best_place, POSITIONS)
         holds = all(each.holds for each in margins)
         return Progress(self.evaluations, self.budget, design, holds, margins, value)
 
-    def _judged(self, design: Design, positions: int) -> tuple[tuple[Room, ...], float | None]:
-        wanted = self.goal.wanted
+    def _judged(self, place: Values, positions: int) -> tuple[tuple[Room, ...], float | None]:
+        wanted, design = self.goal.wanted, self.space.design_at(place)
         plan = compile_design(design)
         values = read_batch(plan, plan.parameters(design), positions).values
         room = wanted.margins(values)[0]
         shares = room / wanted.scales
-        value = float(self.goal.value(values, self.goal.shares(values))[0])
+        change = self.space.change(place[None, :])
+        value = float(self.goal.value(values, self.goal.shares(values), change)[0])
         rows = zip(wanted.labels, wanted.limits, room.tolist(), shares.tolist(), strict=True)
         return tuple(Room(*row) for row in rows), None if np.isnan(value) else value
+
+
+def _held(design: Design, copies: int) -> float:
+    """Share of copies that hold all limits; without limits, that work."""
+    try:
+        found = spread(design, copies)
+    except DesignProblem:
+        return 0.0
+    return (found.all_limits if found.limits else found.good).share

@@ -37,6 +37,10 @@ from solver.plate_model import PlateModel
 Values = NDArray[np.float64]
 
 
+_HARDLY = 0.005
+"""Change of one thing, as a share of its range, that is not worth the work of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Space:
     """All that may change, as a box of D dimensions.
@@ -78,6 +82,47 @@ class Space:
     @property
     def present(self) -> Values:
         """The design as it is, (D,), as near as the ranges let it be."""
+        result: Values = np.clip(self._origin(), self.lows, self.highs)
+        return result
+
+    @property
+    def groups(self) -> NDArray[np.intp]:
+        """Which movable each dimension belongs to, (D,)."""
+        sizes = [len(bounds_of(movable)) for movable in self.movables]
+        return np.repeat(np.arange(len(sizes)), sizes)
+
+    def change(self, where: Values) -> Values:
+        """How much places (S, D) change the design, (S,): the sum over what may change.
+
+        A point counts with its way as a share of its reach, a number as a share of half its
+        range, another spring of a list as 1. So one thing changed is less than several together.
+        """
+        result: Values = self._changes(where).sum(axis=1)
+        return result
+
+    def tidied(self, where: Values) -> Values:
+        """The same places with what is hardly changed left as it is."""
+        hardly = self._changes(where) < _HARDLY
+        return np.where(hardly[:, self.groups], self.present, where)
+
+    def _changes(self, where: Values) -> Values:
+        """The same for each movable, (S, M)."""
+        origin = self._origin()
+        found = np.empty((len(where), len(self.movables)))
+        at = 0
+        for place, (movable, part) in enumerate(self.parts(where)):
+            size = part.shape[1]
+            off = np.linalg.norm(part - origin[at : at + size], axis=1)
+            if isinstance(movable, SpringChoice):
+                found[:, place] = np.rint(part[:, 0]) != origin[at]
+            else:
+                half = max((high - low) / 2.0 for low, high in bounds_of(movable))
+                found[:, place] = off / half if half > 0.0 else 0.0
+            at += size
+        return found
+
+    def _origin(self) -> Values:
+        """The design as it is, (D,), whatever the ranges."""
         found: list[float] = []
         for movable in self.movables:
             match movable:
@@ -92,8 +137,7 @@ class Space:
                 case SpringChoice():
                     mine = find(self.design, "spring", movable.spring)
                     found.append(float([*movable.springs, mine].index(mine)))
-        result: Values = np.clip(np.array(found), self.lows, self.highs)
-        return result
+        return np.array(found)
 
     def design_at(self, where: Values) -> Design:
         """The design at one place (D,) of the box. DesignProblem where it cannot be."""

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from app.examples import examples, first_example
+from app.examples import examples, first_example, offered
 from solver import edit, files
 from solver.analysis import Analysis, analyse
 from solver.model import (
@@ -191,3 +191,10 @@ def test_check_agrees(path: Path) -> None:
     assert ran.stderr == ""
     assert ran.returncode == (1 if path == WRONG else 0)
     assert json.loads(ran.stdout)["verdict"] == solved(path).verdict
+
+
+def test_every_example_is_offered_by_its_title_and_what_it_shows() -> None:
+    assert [each.path for each in offered()] == list(examples())
+    for each in offered():
+        assert each.title == files.load(each.path).title
+        assert 3 <= len(each.shows.split()) <= 9

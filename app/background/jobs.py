@@ -84,7 +84,15 @@ def tune(
             told = time.monotonic()
             call.progress(progress)
 
-    tuning = tune(design, movables, wish, budget=budget, progress=show, cancelled=call.cancelled)
+    tuning = tune(
+        design,
+        movables,
+        wish,
+        budget=budget,
+        progress=show,
+        cancelled=call.cancelled,
+        copies=copies,
+    )
     before, after = (spread(each, copies) for each in (design, tuning.design))
     return Tuned(design, tuning, _held(before), _held(after))
 

@@ -98,7 +98,7 @@ class Curves(QWidget):
 
     def minimumSizeHint(self) -> QSize:
         """Small enough for a narrow dock."""
-        return QSize(260, 240)
+        return QSize(240, 190)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while hidden."""

@@ -60,11 +60,14 @@ def tune(project: Project, parsed: argparse.Namespace) -> Outcome:
     from app.studies.cli_tuning import tune
     from solver.tuning_goal import Wish
 
-    wish = Wish()
-    if parsed.most is not None:
-        wish = Wish("most", chosen_reading(project.design, parsed.most).key)
+    share = None if parsed.share is None else parsed.share / 100.0
+    wish = Wish(share=share)
+    if parsed.nearest:
+        wish = Wish("near", share=share)
+    elif parsed.most is not None:
+        wish = Wish("most", chosen_reading(project.design, parsed.most).key, share)
     elif parsed.least is not None:
-        wish = Wish("least", chosen_reading(project.design, parsed.least).key)
+        wish = Wish("least", chosen_reading(project.design, parsed.least).key, share)
     return tune(project, parsed, wish)
 
 
@@ -105,20 +108,18 @@ def add_commands(commands: Any, plain: Any) -> tuple[argparse.ArgumentParser, ..
 
 
 def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "spread",
         help="make many copies that are off by their tolerances: how many hold the limits",
         description="Make many copies of a project's linkage, each off by the tolerances that the\n"
         "project has, and print how many hold each limit, what the readings are over the copies,\n"
         "and which tolerance spreads a reading most.",
-        epilog=_CODES.format(
-            example="spread my-lever.throwover",
-            holds="enough copies hold all limits",
-            fails="too few do (see --share)",
-        ),
-        formatter_class=plain,
+        example="spread my-lever.throwover",
+        holds="enough copies hold all limits",
+        fails="too few do (see --share)",
     )
-    _add_file(parser)
     parser.add_argument(
         "--copies",
         type=_count,
@@ -139,39 +140,35 @@ def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noq
 
 
 def _sensitivity_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "sensitivity",
         help="what a reading depends on, the greatest effect first",
         description="Print what a little more of every number does to a reading, the greatest\n"
         "effect first, and which way to move each point. It also tells the names of the numbers\n"
         "that “sweep” and “tune” take.",
-        epilog=_CODES.format(
-            example="sensitivity my-lever.throwover", holds="done", fails="does not occur"
-        ),
-        formatter_class=plain,
+        example="sensitivity my-lever.throwover",
+        holds="done",
     )
-    _add_file(parser)
     _add_reading(parser, "the reading looked into")
     _add_format(parser)
     return parser
 
 
 def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "sweep",
         help="a reading while one number, or two, go through a range, as CSV or JSON",
         description="Print a reading while one number of the design goes through a range, or two\n"
         "do; a table in the project's units, such as\n"
         '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
         "`throwover sensitivity FILE` tells the names of the numbers.",
-        epilog=_CODES.format(
-            example='sweep my-lever.throwover --over "springs.main spring.rate=2..4 N/mm"',
-            holds="done",
-            fails="does not occur",
-        ),
-        formatter_class=plain,
+        example='sweep my-lever.throwover --over "springs.main spring.rate=2..4 N/mm"',
+        holds="done",
     )
-    _add_file(parser)
     form = "NUMBER=FROM..TO"
     parser.add_argument("--over", required=True, metavar=form, help="a number and its range")
     parser.add_argument("--by", metavar=form, help="a second number and its range")
@@ -184,20 +181,20 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
 
 
 def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: ANN401
-    parser: argparse.ArgumentParser = commands.add_parser(
+    parser = _parser(
+        commands,
+        plain,
         "tune",
         help="search for what to change so that all limits hold",
         description="Search for what to change so that all limits hold, with the most room for\n"
-        "the tolerances, or with as much or as little as can be of one reading. Each option that\n"
-        "says what may change can be given several times. The file itself stays as it is.",
-        epilog=_CODES.format(
-            example="tune my-lever.throwover --into tuned.throwover",
-            holds="all limits hold",
-            fails="nothing holds them all (the nearest is printed)",
-        ),
-        formatter_class=plain,
+        "the tolerances, with as much or as little as can be of one reading, or with as little\n"
+        "changed as can be. Each option that says what may change can be given several times.\n"
+        "The file itself stays as it is. The example asks for the least to change so that 99 of\n"
+        "100 copies hold all limits.",
+        example='tune my-lever.throwover --point "spring anchor=10 mm" --nearest --share 99',
+        holds="all that was asked for holds",
+        fails="nothing does (the nearest is printed)",
     )
-    _add_file(parser)
     for option, form, what in (
         ("--point", "POINT=REACH", "a point that may move so far any way: “spring anchor=10 mm”"),
         ("--rate", "SPRING=FROM..TO", "a spring's rate may be in that range"),
@@ -209,6 +206,13 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
     wish = parser.add_mutually_exclusive_group()
     wish.add_argument("--most", metavar="READING", help="as much as can be of a reading")
     wish.add_argument("--least", metavar="READING", help="as little as can be of a reading")
+    wish.add_argument("--nearest", action="store_true", help="change as little as can be")
+    parser.add_argument(
+        "--share",
+        type=float,
+        metavar="PERCENT",
+        help="so many of 100 copies must hold all limits, each off by its tolerances",
+    )
     parser.add_argument(
         "--budget", type=_count, default=12_000, metavar="N", help="designs to try, about 12000"
     )
@@ -224,6 +228,29 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
     parser.add_argument(
         "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
     )
+    return parser
+
+
+def _parser(
+    commands: Any,  # noqa: ANN401
+    plain: Any,  # noqa: ANN401
+    name: str,
+    *,
+    help: str,
+    description: str,
+    example: str,
+    holds: str,
+    fails: str = "does not occur",
+) -> argparse.ArgumentParser:
+    """A command on one variant of a file, with an example and what its exit codes mean."""
+    parser: argparse.ArgumentParser = commands.add_parser(
+        name,
+        help=help,
+        description=description,
+        epilog=_CODES.format(example=example, holds=holds, fails=fails),
+        formatter_class=plain,
+    )
+    _add_file(parser)
     return parser
 
 

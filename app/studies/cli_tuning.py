@@ -75,7 +75,7 @@ def tune(project: Project, parsed: argparse.Namespace, wish: Wish) -> Outcome:
         files.save(kept, parsed.into)
         if not parsed.json:
             text += f"\nWritten to {parsed.into} as variant “{kept.variant.name}”.\n"
-    return text, tuned.tuning.holds
+    return text, tuned_words.reached(tuned, wish)
 
 
 def _movables(project: Project, parsed: argparse.Namespace) -> tuple[Movable, ...]:
@@ -106,6 +106,8 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
                 "title": project.title,
                 "variant": project.variant.name,
                 "holds": tuning.holds,
+                "share_wanted": wish.share,
+                "reached": tuned_words.reached(tuned, wish),
                 "conflict": list(tuning.conflict),
                 "value": tuning.value,
                 "evaluations": tuning.evaluations,
@@ -123,7 +125,7 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
                 ],
             }
         )
-    lines = [reports.heading(project), "", tuned_words.outcome(tuned)]
+    lines = [reports.heading(project), "", tuned_words.outcome(tuned, wish)]
     lines += [tuned_words.wished(wish, tuning.value, tuning.design, display)]
     lines += [tuned_words.copies(tuned), "", "What to change"]
     lines += [f"  {each}" for each in changes] or ["  nothing"]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QPalette
+import math
+
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QHBoxLayout,
@@ -18,12 +19,9 @@ from PySide6.QtWidgets import (
 )
 
 from app import study_words as words
-from app.findings import findings_of
-from app.seen import Seen
 from app.session import Session
 from app.studies.bar_list import Bar, BarList, show_all_rows
-from app.studies.reading_choice import ReadingChoice
-from app.theme import theme_source
+from app.studies.study_panel import StudyPanel
 from solver import units
 from solver.readings import catalogue
 from solver.spread import LimitSpread, Spread
@@ -32,39 +30,28 @@ _LIMIT, _HOLD, _WORST = range(3)
 _HEAD_TIPS = (
     "Click a limit to see below what spreads its reading.",
     "How many of the copies hold it.",
-    "With all tolerances at once at the ends that hurt it most, which hardly ever happens.",
+    f"With {words.CORNER}. The share of copies is what counts.",
 )
 _WAITING = "Making copies…"
 _LEAST = 0.005
 """Shares of the spread below this are not worth a row."""
 
 
-class CopiesPanel(QWidget):
+class CopiesPanel(StudyPanel):
     """How many of many copies hold each limit when all is off by its tolerance."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._session = session
-        self._findings = findings_of(session)
+        super().__init__(session, "spread", "The reading whose spread is looked into.", parent)
         self._shown: list[tuple[str, ...]] = []
         self.head = QLabel(_WAITING, self)
         self.note = QLabel(self)
         self.limits = QTreeWidget(self)
-        self.choice = ReadingChoice(
-            session, self._findings, "The reading whose spread is looked into.", self
-        )
         self.bars = BarList("What spreads the reading", ("spread comes from", "share"), self)
         self.bands = QCheckBox("Bands behind the curves", self)
         self.tolerances = QPushButton("&Tolerances…", self)
         self._build()
         self._lay_out()
-        self._seen = Seen(self)
-        self._seen.changed.connect(self._come_and_go)
-        self._findings.changed.connect(self._changed)
-        self._findings.switched.connect(self.refresh)
-        session.updated.connect(self._follow_problem)
-        theme_source.changed.connect(self._colour)
-        self._colour()
+        self.start(self.note)
 
     def _build(self) -> None:
         for label in (self.head, self.note):
@@ -75,7 +62,7 @@ class CopiesPanel(QWidget):
         self.head.setFont(font)
         table = self.limits
         table.setAccessibleName("Copies that hold each limit")
-        table.setHeaderLabels(["Limit", "Copies", "Worst case"])
+        table.setHeaderLabels(["Limit", "Copies", "All at worst"])
         for column, tip in enumerate(_HEAD_TIPS):
             table.headerItem().setToolTip(column, tip)
         table.setRootIsDecorated(False)
@@ -96,11 +83,7 @@ class CopiesPanel(QWidget):
         self.tolerances.clicked.connect(self._edit)
 
     def _lay_out(self) -> None:
-        line = QHBoxLayout()
-        title = QLabel("Spread of", self)
-        title.setBuddy(self.choice)
-        line.addWidget(title)
-        line.addWidget(self.choice, 1)
+        line = self.choice_line("Spread of")
         page = QWidget(self)
         inside = QVBoxLayout(page)
         inside.setContentsMargins(8, 6, 8, 6)
@@ -126,29 +109,12 @@ class CopiesPanel(QWidget):
         column.addWidget(area, 1)
         column.addLayout(foot)
 
-    def sizeHint(self) -> QSize:
-        """Room for a few limits and bars."""
-        return QSize(380, 420)
-
-    def minimumSizeHint(self) -> QSize:
-        """Small enough for a low dock."""
-        return QSize(260, 180)
-
-    def _come_and_go(self, seen: bool) -> None:
-        """Ask while on screen, and for nothing while not."""
-        self._findings.want("spread", self, seen)
-        self.refresh()
-
-    def refresh(self) -> None:
+    def show_findings(self) -> None:
         """Show what is known of the copies."""
-        if not self._seen:
-            return
-        self.choice.follow()
         self.bands.setChecked(self._findings.is_on("bands"))
         spread = self._findings.spread
         if spread is None:
-            told = self._findings.problem("spread") or self._session.problem or _WAITING
-            self._say(told, "")
+            self._say(self.problem(_WAITING), "")
             self._show_rows([])
             self.bars.show_bars([])
             show_all_rows(self.bars)
@@ -157,15 +123,6 @@ class CopiesPanel(QWidget):
         self._show_rows([self._row(each) for each in (*spread.limits, *spread.conditions)])
         self.bars.show_bars(self._spreaders(spread))
         show_all_rows(self.bars)
-
-    def _changed(self, study: str) -> None:
-        if study == "spread":
-            self.refresh()
-
-    def _follow_problem(self) -> None:
-        """A design that cannot be solved: the copies shown are those of the last one."""
-        if self._seen and self._findings.spread is None:
-            self.refresh()
 
     def _say(self, head: str, note: str) -> None:
         for label, text in ((self.head, head), (self.note, note)):
@@ -178,8 +135,9 @@ class CopiesPanel(QWidget):
         kinds = {kind.key: kind for kind in catalogue(self._session.document.design)}
         kind = kinds.get(each.limit.reading)
         wanted = words.bound(each.limit, kind.quantity, display) if kind is not None else ""
-        worst = "holds" if each.worst_holds else "fails"
-        if kind is not None and wanted:
+        quantity = kind.quantity if kind is not None else "ratio"
+        worst = words.corner(each.limit, each.worst, each.worst_holds, quantity, display)
+        if kind is not None and wanted and not math.isnan(each.worst):
             worst = f"{units.show(each.worst, kind.quantity, display)}\n{worst}"
         offenders = ", ".join(
             f"{one.label} ({words.percent(one.share)})" for one in each.offenders if one.share > 0.0
@@ -234,11 +192,6 @@ class CopiesPanel(QWidget):
         from app.studies.tolerances import show_tolerances
 
         show_tolerances(self._session, self.window())
-
-    def _colour(self) -> None:
-        palette = QPalette(self.note.palette())
-        palette.setColor(QPalette.ColorRole.WindowText, theme_source.theme.faint_ink)
-        self.note.setPalette(palette)
 
 
 def _told(spread: Spread) -> tuple[str, str]:

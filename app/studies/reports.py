@@ -69,7 +69,7 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
         f"{words.percent(spread.good.share)} hold them and always go home.",
         *spread.notes,
         "",
-        "Copies that hold each limit, and its reading with all tolerances at their worst",
+        f"Copies that hold each limit; behind it {words.CORNER}",
     ]
     for each in (*spread.limits, *spread.conditions):
         lines.append("  " + _limit_line(each, kinds.get(each.limit.reading), project))
@@ -95,10 +95,11 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
 def _limit_line(each: LimitSpread, kind: ReadingKind | None, project: Project) -> str:
     wanted = words.bound(each.limit, kind.quantity, project.display) if kind else ""
     name = f"{each.label}: {wanted}" if wanted else each.label
-    worst = "holds" if each.worst_holds else "FAILS"
-    if kind is not None and wanted:
-        worst = f"{units.show(each.worst, kind.quantity, project.display)}, {worst}"
-    return f"{words.percent(each.holds.share):>8}  {name:<58} worst: {worst}"
+    quantity = kind.quantity if kind else "ratio"
+    corner = words.corner(each.limit, each.worst, each.worst_holds, quantity, project.display)
+    if kind is not None and wanted and not math.isnan(each.worst):
+        corner = f"{units.show(each.worst, kind.quantity, project.display)}, {corner}"
+    return f"{words.percent(each.holds.share):>8}  {name:<58} all at worst: {corner}"
 
 
 def spread_json(project: Project, spread: Spread, reading: str) -> str:

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.background.worker import Worker
 from app.inspect.choice_box import ChoiceBox
+from app.screen_room import fitted
 from app.session import Session
 from app.studies.number_range import NumberRange, sweepable
 from app.studies.sweep_plot import SweepPlot
@@ -52,7 +53,7 @@ class SweepDialog(QDialog):
         self._lay_out()
         self._offer()
         self._connect()
-        self.resize(self.sizeHint())
+        self.resize(fitted(self, self.sizeHint()))
         self._ask()
 
     def _lay_out(self) -> None:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.inspect.form import Form
 from app.inspect.rows import Choice, Heading, Number, Row, Value
+from app.screen_room import fitted
 from app.session import Session
 from app.studies.own_tolerances import OwnTolerances
 from solver.model import Design, ExtensionSpring, Tolerances, TorsionSpring
@@ -94,7 +95,7 @@ class ToleranceDialog(QDialog):
         self._lay_out()
         self.form.edited.connect(self._edit)
         session.document.changed.connect(self.refresh)
-        self.resize(self.sizeHint())
+        self.resize(fitted(self, self.sizeHint()))
         self.refresh()
 
     def _lay_out(self) -> None:

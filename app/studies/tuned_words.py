@@ -19,10 +19,19 @@ _CHANGES = 8
 """Changes told in a note; more would hide the margins."""
 
 
-def outcome(tuned: Tuned) -> str:
+def reached(tuned: Tuned, wish: Wish) -> bool:
+    """Whether all that was asked for holds, in as many of the copies drawn as were wanted."""
+    enough = wish.share is None or tuned.held_after.share >= wish.share
+    return tuned.tuning.holds and enough
+
+
+def outcome(tuned: Tuned, wish: Wish) -> str:
     """One sentence: whether all limits hold, or which are in conflict."""
     tuning = tuned.tuning
     stopped = "Stopped early. " if tuning.cancelled else ""
+    if tuning.holds and not reached(tuned, wish):
+        asked, found = words.percent(wish.share or 0.0), words.percent(tuned.held_after.share)
+        return f"{stopped}All limits hold as drawn, but in {found} of copies only, not in {asked}."
     if tuning.holds:
         return f"{stopped}All limits hold."
     if not tuning.conflict:
@@ -32,9 +41,10 @@ def outcome(tuned: Tuned) -> str:
 
 
 def copies(tuned: Tuned) -> str:
-    """How many copies hold, before and after."""
+    """How many copies hold, before and after, and how sure that is."""
     before, after = (words.percent(each.share) for each in (tuned.held_before, tuned.held_after))
-    return f"Copies that hold all limits: {after} (before: {before})."
+    sure = words.interval(tuned.held_after)
+    return f"Copies that hold all limits: {after} (before: {before}; 95 % sure: {sure})."
 
 
 def room(each: Room, design: Design, display: Display) -> str:
@@ -63,6 +73,10 @@ def wished(wish: Wish, value: float | None, design: Design, display: Display) ->
         return ""
     if wish.aim == "robust":
         return f"The tightest limit has room for {value:.1f} times what the tolerances take."
+    if wish.aim == "near":
+        if value == 0.0:
+            return "Nothing needs to be changed."
+        return f"Changed by {words.percent(value)} of the ranges given, added up."
     kind = next(kind for kind in catalogue(design) if kind.key == wish.reading)
     return f"{kind.label}: {units.show(value, kind.quantity, display)}."
 
@@ -75,7 +89,7 @@ def changed(tuned: Tuned, display: Display) -> tuple[str, ...]:
 def note(tuned: Tuned, wish: Wish, name: str, display: Display) -> str:
     """The note of the variant that a tuning is kept as."""
     design = tuned.tuning.design
-    lines = [f"Tuned from “{name}”. {outcome(tuned)}"]
+    lines = [f"Tuned from “{name}”. {outcome(tuned, wish)}"]
     lines += [wished(wish, tuned.tuning.value, design, display), copies(tuned)]
     told = changed(tuned, display)
     lines += [f"– {each}" for each in told[:_CHANGES]]

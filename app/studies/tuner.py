@@ -6,7 +6,9 @@ from typing import Any
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import (
+    QCheckBox,
     QDialog,
+    QDoubleSpinBox,
     QFormLayout,
     QHBoxLayout,
     QHeaderView,
@@ -23,6 +25,7 @@ from PySide6.QtWidgets import (
 from app.background.tuned import Tuned
 from app.background.worker import Worker
 from app.inspect.choice_box import ChoiceBox
+from app.screen_room import fitted
 from app.session import Session
 from app.studies import tuned_words
 from app.studies.movable_rows import MovableRows
@@ -40,7 +43,9 @@ _AIMS = (
     (_ROBUST, "most room for the tolerances"),
     ("most", "as much as can be of"),
     ("least", "as little as can be of"),
+    ("near", "as little changed as can be"),
 )
+_OF_A_READING = ("most", "least")
 
 
 class TunerDialog(QDialog):
@@ -62,6 +67,8 @@ class TunerDialog(QDialog):
         self.rows = MovableRows(self._design, project.display, self)
         self.aim = ChoiceBox("What is wanted", "What is wanted besides the limits.", parent=self)
         self.reading = ChoiceBox("Reading", "The reading that the wish is about.", parent=self)
+        self.share = QCheckBox("C&opies that hold all limits, at least", self)
+        self.percent = QDoubleSpinBox(self)
         self.preview = Preview(project.display, self)
         self.told = QLabel(self)
         self.margins = QTreeWidget(self)
@@ -74,7 +81,7 @@ class TunerDialog(QDialog):
         self._connect()
         self._enable()
         self.preview.show_designs(self._design, self._design)
-        self.resize(self.sizeHint())
+        self.resize(fitted(self, self.sizeHint()))
 
     def _build(self) -> None:
         self.aim.offer(_AIMS)
@@ -82,6 +89,15 @@ class TunerDialog(QDialog):
         kinds = catalogue(self._design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
         self.reading.load(kinds[0].key if kinds else None)
+        self.share.setToolTip(
+            "Copies are drawn of the answer, each off by its tolerances; the search goes on until "
+            "so many of them hold."
+        )
+        self.percent.setRange(50.0, 99.9)
+        self.percent.setDecimals(1)
+        self.percent.setValue(99.0)
+        self.percent.setSuffix(" %")
+        self.percent.setAccessibleName("Share of copies")
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
         self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
@@ -114,6 +130,10 @@ class TunerDialog(QDialog):
         wish.addRow(QLabel("All limits hold, and", self))
         wish.addRow(self.aim)
         wish.addRow(self.reading)
+        demand = QHBoxLayout()
+        demand.addWidget(self.share, 1)
+        demand.addWidget(self.percent)
+        wish.addRow(demand)
         left.addLayout(wish)
         right = QVBoxLayout()
         right.addWidget(self.preview, 3)
@@ -138,6 +158,7 @@ class TunerDialog(QDialog):
     def _connect(self) -> None:
         self.rows.changed.connect(self._enable)
         self.aim.edited.connect(self._enable)
+        self.share.toggled.connect(self._enable)
         self.start.clicked.connect(self._begin)
         self.stop.clicked.connect(lambda: self._worker.hurry("tune"))
         self.keep.clicked.connect(self._keep)
@@ -173,10 +194,11 @@ class TunerDialog(QDialog):
 
     def _wished(self) -> Wish:
         aim = _AIMS[self.aim.currentIndex()][0]
-        if aim == "robust":
-            return Wish()
+        share = self.percent.value() / 100.0 if self.share.isChecked() else None
+        if aim not in _OF_A_READING:
+            return Wish(aim, share=share)  # type: ignore[arg-type]
         kinds = catalogue(self._design)
-        return Wish(aim, kinds[self.reading.currentIndex()].key)  # type: ignore[arg-type]
+        return Wish(aim, kinds[self.reading.currentIndex()].key, share)  # type: ignore[arg-type]
 
     def _show_progress(self, kind: str, ticket: int, progress: Any) -> None:  # noqa: ANN401
         self.progress.setValue(min(progress.evaluations, BUDGET))
@@ -195,7 +217,7 @@ class TunerDialog(QDialog):
         self.preview.show_designs(self._design, design)
         self._show_margins(tuned.tuning.margins, design)
         told = [
-            tuned_words.outcome(tuned),
+            tuned_words.outcome(tuned, self._wish),
             tuned_words.wished(self._wish, tuned.tuning.value, design, display),
             tuned_words.copies(tuned),
             *(f"– {each}" for each in tuned_words.changed(tuned, display)),
@@ -244,7 +266,9 @@ class TunerDialog(QDialog):
         self.rows.setEnabled(not busy)
         self.aim.setEnabled(not busy)
         self.reading.setEnabled(not busy)
-        self.reading.setVisible(_AIMS[self.aim.currentIndex()][0] != _ROBUST)
+        self.share.setEnabled(not busy)
+        self.percent.setEnabled(not busy and self.share.isChecked())
+        self.reading.setVisible(_AIMS[self.aim.currentIndex()][0] in _OF_A_READING)
 
 
 def _title(text: str, parent: QWidget) -> QLabel:

@@ -13,7 +13,7 @@ from solver.project import Project
 _ABOUT = """\
 Compare two to four variants of a project: verdict, part counts, the room to each limit,
 how many of 2000 copies, each off by its tolerances, hold the limits, every reading with its
-difference to the first variant, and what is different in words. Every number is the one that
+difference to one of the variants, and what is different in words. Every number is the one that
 “throwover check FILE --variant NAME” or “throwover spread FILE --variant NAME” prints.
 """
 _MORE = """\
@@ -30,7 +30,8 @@ def add_command(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: 
     """Add the command to the command line's parsers; `plain` is the formatter of its help."""
     parser: argparse.ArgumentParser = commands.add_parser(
         "compare",
-        usage="throwover compare FILE [--variants NAME NAME …] [--csv FILE] [--pdf FILE] [--json]",
+        usage="throwover compare FILE [--variants NAME NAME …] [--against NAME]\n"
+        "                         [--csv FILE] [--pdf FILE] [--json]",
         help="compare the variants of a project: parts, limits, readings, what is different",
         description=_ABOUT,
         epilog=_MORE,
@@ -41,8 +42,13 @@ def add_command(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: 
         "--variants",
         nargs="+",
         metavar="NAME",
-        help="the variants, the first being what the others are held against;"
-        " names with spaces in quotes (default: all, in the order of the project)",
+        help="the variants; names with spaces in quotes"
+        " (default: all, in the order of the project)",
+    )
+    parser.add_argument(
+        "--against",
+        metavar="NAME",
+        help="the variant that the others are held against (default: the first)",
     )
     parser.add_argument(
         "--csv", type=Path, metavar="FILE", help="also write the table for a spreadsheet"
@@ -59,6 +65,7 @@ def add_command(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa: 
 def compare(
     project: Project,
     names: Sequence[str] | None,
+    against: str | None,
     csv: Path | None,
     pdf: Path | None,
     as_json: bool,
@@ -73,7 +80,9 @@ def compare(
     from app.variants.outcomes import Outcomes
     from solver.files import write_whole
 
-    comparison = with_copies(compared(project, _chosen(project, names), Outcomes()))
+    indices = _chosen(project, names)
+    base = _place(project, indices, against)
+    comparison = with_copies(compared(project, indices, Outcomes(), against=base))
     text = tables.as_json(comparison) if as_json else tables.as_text(comparison)
     if csv is not None:
         write_whole(csv, tables.as_csv(comparison).encode())
@@ -96,6 +105,18 @@ def compare(
         for limit in entry.analysis.limits
     )
     return text, holds and not unsolved, unsolved
+
+
+def _place(project: Project, indices: tuple[int, ...], against: str | None) -> int:
+    """Where among the compared variants the one held against is."""
+    from solver import variants
+
+    if against is None:
+        return 0
+    index = variants.find(project, against)
+    if index not in indices:
+        raise FileProblem(f"“{against}” is not among those compared: name it after --variants too.")
+    return indices.index(index)
 
 
 def _chosen(project: Project, wanted: Sequence[str] | None) -> tuple[int, ...]:

@@ -48,11 +48,21 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """The variants compared, the first being what the others are held against."""
+    """The variants compared; `against` is the index of the entry that the others are held to."""
 
     title: str
     entries: tuple[Entry, ...]
     display: Display
+    against: int = 0
+
+    @property
+    def base(self) -> Entry:
+        """The entry that the others are held against."""
+        return self.entries[self.against]
+
+    def others(self) -> tuple[Entry, ...]:
+        """All entries but that one."""
+        return tuple(entry for entry in self.entries if entry is not self.base)
 
     def solved(self) -> tuple[Entry, ...]:
         """Those that can be solved."""
@@ -80,10 +90,12 @@ def compared(
     indices: tuple[int, ...],
     outcomes: Outcomes,
     copies: Callable[[Design], Spread | None] = lambda design: None,
+    against: int = 0,
 ) -> Comparison:
     """The comparison of a project's variants at `indices`, in that order.
 
-    `copies` gives what copies of a design do, as far as it is known.
+    `copies` gives what copies of a design do, as far as it is known; `against` is the place in
+    `indices` of the variant that the others are held against.
     """
     chosen = [project.variants[index] for index in indices]
     entries = tuple(
@@ -96,7 +108,7 @@ def compared(
         )
         for number, each in enumerate(chosen, start=1)
     )
-    return Comparison(project.title, entries, project.display)
+    return Comparison(project.title, entries, project.display, against)
 
 
 def with_copies(comparison: Comparison) -> Comparison:

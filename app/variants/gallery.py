@@ -93,7 +93,7 @@ class Gallery(Board):
 
     def minimumSizeHint(self) -> QSize:
         """Still to be made out."""
-        return QSize(420, 200)
+        return QSize(330, 200)
 
     def renew(self) -> None:
         """Find poses and ghosts anew."""
@@ -186,7 +186,7 @@ class Diagrams(Board):
 
     def minimumSizeHint(self) -> QSize:
         """Still to be read."""
-        return QSize(420, 150)
+        return QSize(330, 150)
 
     def renew(self) -> None:
         """Take and paint the curves anew."""

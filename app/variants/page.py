@@ -31,7 +31,7 @@ from app.variants.comparison import (
 from app.variants.marks import mark, paint_disc
 from app.variants.names import two_lines
 from app.variants.pictures import Pictures
-from app.variants.tables import LEGEND, Line, changed, lines
+from app.variants.tables import Line, changed, legend, lines
 
 DOTS = 120
 """Units per inch in which the page is laid out: a line of 1.6 is 0.34 mm wide, as on a drawing."""
@@ -170,13 +170,16 @@ def _paint_curves(
 
 
 def _paint_words(painter: QPainter, box: QRectF, comparison: Comparison) -> None:
-    """The verdicts, and what is different in each variant from the first, in columns."""
-    first, *_ = comparison.entries
-    texts = [(first.number, f"{first.name}\n{first.outcome.sentence}")]
-    for entry, sentences in changed(comparison):
-        listed = "\n".join(f"– {sentence}" for sentence in sentences)
-        head = f"{entry.name}\n{entry.outcome.sentence}"
-        texts.append((entry.number, f"{head}\nDifferent from 1:\n{listed}"))
+    """The verdicts, and what is different in each variant from one, in columns."""
+    base = comparison.base
+    told = {entry.number: sentences for entry, sentences in changed(comparison)}
+    texts = []
+    for entry in comparison.entries:
+        text = f"{entry.name}\n{entry.outcome.sentence}"
+        if entry is not base:
+            listed = "\n".join(f"– {sentence}" for sentence in told[entry.number])
+            text += f"\nDifferent from {base.number}:\n{listed}"
+        texts.append((entry.number, text))
     width = (box.width() - _GAP * (len(texts) - 1)) / len(texts)
     for index, (number, text) in enumerate(texts):
         column = QRectF(box.left() + index * (width + _GAP), box.top(), width, box.height())
@@ -222,10 +225,12 @@ def _paint_table(painter: QPainter, box: QRectF, comparison: Comparison) -> None
     for row in rows:
         _paint_row(painter, QRectF(box.left(), top, box.width(), high), row, columns, pixels)
         top += high
-    legend = LEGEND if not left_out else f"{LEGEND} {left_out} more rows are in the CSV table."
+    words = legend(comparison)
+    if left_out:
+        words += f" {left_out} more rows are in the CSV table."
     painter.setFont(_font(10))
     painter.setPen(PAPER.faint_ink)
-    painter.drawText(QRectF(box.left(), top + 3.0, box.width(), _ROW), 0, legend)
+    painter.drawText(QRectF(box.left(), top + 3.0, box.width(), _ROW), 0, words)
 
 
 def _columns(box: QRectF, count: int) -> list[tuple[float, float]]:

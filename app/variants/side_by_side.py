@@ -9,7 +9,6 @@ from typing import cast
 from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import (
     QCloseEvent,
-    QGuiApplication,
     QKeySequence,
     QResizeEvent,
     QShortcut,
@@ -28,6 +27,7 @@ from PySide6.QtWidgets import (
 
 from app.entries import finish_entry
 from app.notice import NoticeStrip
+from app.screen_room import fitted
 from app.session import Session
 from app.theme import theme_source
 from app.variants import export
@@ -70,6 +70,7 @@ class SideBySide(QWidget):
         self._outcomes = Outcomes()
         self._copies = Copies(self)
         self._chosen: tuple[str, ...] = ()
+        self._against = ""
         self._names: tuple[str, ...] = ()
         self._count = 0
         self._by_hand = False
@@ -84,13 +85,12 @@ class SideBySide(QWidget):
         self._later = QTimer(self, singleShot=True)
         self._later.timeout.connect(self.refresh)
         self._listen()
-        self.resize(_FIRST_SIZE)
+        self.resize(fitted(self, _FIRST_SIZE))
 
     def open(self) -> None:
         """Show the window, the levers as in the sketch, and bring it to the front."""
         if not self.isVisible():
-            room = QGuiApplication.primaryScreen().availableGeometry().size()
-            self.resize(self.size().boundedTo(room))
+            self.resize(fitted(self, self.size()))
             analysis = self._session.analysis
             if analysis is not None:
                 share = self._session.travel() / analysis.throw
@@ -102,6 +102,11 @@ class SideBySide(QWidget):
     def choose(self, *names: str) -> None:
         """Compare these variants, two to four of them, in the order of the project."""
         self._chosen = names[:MOST]
+        self.refresh()
+
+    def hold_against(self, name: str) -> None:
+        """Have the differences to the variant of that name."""
+        self._against = name
         self.refresh()
 
     @property
@@ -128,7 +133,13 @@ class SideBySide(QWidget):
         self._keep_choice()
         self._take_session()
         indices = tuple(variants.find(project, name) for name in self._chosen)
-        self.comparison = compared(project, indices, self._outcomes, self._copies.of)
+        self.comparison = compared(
+            project,
+            indices,
+            self._outcomes,
+            self._copies.of,
+            self._chosen.index(self._against) if self._against in self._chosen else 0,
+        )
         if not self._session.document.in_gesture:
             entries = self.comparison.entries
             self._copies.want(e.outcome.design for e in entries if e.analysis is not None)
@@ -226,6 +237,7 @@ class SideBySide(QWidget):
         self.ways.currentIndexChanged.connect(self._pose)
         for board in (self.gallery, self.diagrams):
             board.moved.connect(lambda share: self.slider.setValue(round(FINE * share)))
+        self.answers.base.edited.connect(self.hold_against)
         self.pdf.clicked.connect(self._save_pdf)
         self.csv.clicked.connect(self._save_csv)
         self.shut.clicked.connect(self.close)
@@ -254,6 +266,7 @@ class SideBySide(QWidget):
                 if old not in known and new not in self._names
             }
             self._chosen = tuple(renamed.get(name, name) for name in self._chosen)
+            self._against = renamed.get(self._against, self._against)
         elif self._names and self._chosen:
             fresh = [name for name in known if name not in (*self._names, *self._chosen)]
             still = [name for name in self._chosen if name in known]

@@ -14,6 +14,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QHBoxLayout,
     QHeaderView,
     QLabel,
     QSplitter,
@@ -25,14 +26,17 @@ from PySide6.QtWidgets import (
 )
 
 from app.copy_key import is_copy, keeps_copy
+from app.inspect.choice_box import ChoiceBox
 from app.theme import current
 from app.variants.comparison import Comparison
 from app.variants.names import two_lines
-from app.variants.tables import LEGEND, Cell, Line, changed, lines
+from app.variants.tables import BEST, Cell, Line, changed, lines
 
 _LABEL, _UNIT, _FIRST = 0, 1, 2
 _WIDEST = "◆ 000.0 (−000.0)"
 _LONG_LABEL = "  Holding force, weaker rest: ≥ 5.00 N"
+_SHORT_LABEL = "  Holding force, weak…"
+"""Room for a label where the window is narrow; its tip has all of it."""
 _PADDING = 16
 """Pixels that a cell has besides its text."""
 
@@ -168,7 +172,8 @@ class Table(QTreeWidget):
     def _fit_labels(self) -> None:
         others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
         room = self.viewport().width() - others
-        self.header().resizeSection(_LABEL, max(room, self._widest_label))
+        least = min(self._widest_label, self.fontMetrics().horizontalAdvance(_SHORT_LABEL))
+        self.header().resizeSection(_LABEL, max(room, least))
 
     def _write(self, item: QTreeWidgetItem, line: Line) -> None:
         item.setText(_LABEL, line.label)
@@ -195,14 +200,23 @@ class Answers(QWidget):
         self.changes.setAccessibleName("What is different")
         self.changes.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.changes.document().setDocumentMargin(8)
-        legend = QLabel(LEGEND, self)
-        legend.setWordWrap(True)
+        self.base = ChoiceBox(
+            "Differences to",
+            "Choose the variant that the differences in brackets and in words are to.",
+            parent=self,
+        )
+        legend = QHBoxLayout()
+        legend.setContentsMargins(6, 0, 6, 0)
+        words = QLabel(f"{BEST} and bold: best of the row. In brackets: more than", self)
+        words.setWordWrap(True)
+        legend.addWidget(words, 1)
+        legend.addWidget(self.base, 1)
         above = QWidget(self)
         column = QVBoxLayout(above)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(3)
         column.addWidget(self.table, 1)
-        column.addWidget(legend)
+        column.addLayout(legend)
         halves = QSplitter(Qt.Orientation.Vertical, self)
         halves.addWidget(above)
         halves.addWidget(self.changes)
@@ -217,6 +231,9 @@ class Answers(QWidget):
 
     def show_comparison(self, comparison: Comparison) -> None:
         """Show these numbers and words."""
+        entries = comparison.entries
+        self.base.offer(tuple((e.name, f"{e.number} {e.name}") for e in entries))
+        self.base.load(comparison.base.name)
         self.table.show_comparison(comparison)
         told = changes_as_html(comparison)
         if told != self._told:
@@ -225,11 +242,11 @@ class Answers(QWidget):
 
 
 def changes_as_html(comparison: Comparison) -> str:
-    """What is different in each variant from the first, as a list for each."""
-    first = comparison.entries[0]
+    """What is different in each variant from the one held against, a list for each."""
+    base = comparison.base
     parts = []
     for entry, sentences in changed(comparison):
-        head = f"{entry.number} {entry.name}, against {first.number} {first.name}"
+        head = f"{entry.number} {entry.name}, against {base.number} {base.name}"
         items = "".join(f"<li>{_safe(sentence)}</li>" for sentence in sentences)
         parts.append(f"<p><b>What is different in {_safe(head)}</b></p><ul>{items}</ul>")
     return "".join(parts)

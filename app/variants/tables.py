@@ -9,12 +9,12 @@ import csv
 import io
 import json
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from app import report
-from app.study_words import percent
+from app.study_words import CORNER, corner, percent
 from app.variants.comparison import Comparison, Entry
 from app.variants.copies_words import copies_words, share_words
 from solver import compare, units
@@ -24,20 +24,22 @@ from solver.quantiles import Share
 from solver.results import LimitResult
 from solver.units import Quantity
 
+if TYPE_CHECKING:
+    from solver.spread import LimitSpread
+
 State = Literal["", "good", "bad"]
 
 BEST = "◆"
 """What stands before the best of a row, besides bold type."""
-LEGEND = f"{BEST} and bold: best of the row. In brackets: difference to 1."
 LIMITS_HEAD = "Limits: room left (✓ holds, ✕ fails)"
 COPIES_HEAD = "Of many copies, each off by its tolerances, hold (95 % range)"
-WORST_HEAD = "Holds with all tolerances at their worst"
+WORST_HEAD = f"With {CORNER}"
 _SAME = "Nothing that counts is different."
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One variant's entry in a line: value, difference to the first, whether it is the best.
+    """One variant's entry in a line: value, difference to the base, whether it is the best.
 
     state tells of a limit whether it holds, tip by how much in a sentence.
     """
@@ -69,10 +71,16 @@ class Line:
     remark: bool = False
 
 
+def legend(comparison: Comparison) -> str:
+    """What the marks in the table mean."""
+    number = comparison.base.number
+    return f"{BEST} and bold: best of the row. In brackets: difference to {number}."
+
+
 def lines(comparison: Comparison) -> tuple[Line, ...]:
     """The whole table, group by group, in the display's units."""
     table, display = table_of(comparison), comparison.display
-    made = [Line("parts", "Parts"), *(_count_line(row) for row in table.counts)]
+    made = [Line("parts", "Parts"), *(_count_line(row, comparison) for row in table.counts)]
     if table.limits:
         made.append(Line("limits", LIMITS_HEAD))
         made += [_limit_line(row, comparison) for row in table.limits]
@@ -92,18 +100,19 @@ def table_of(comparison: Comparison) -> compare.Table:
         [entry.outcome.design for entry in comparison.entries],
         [entry.analysis for entry in comparison.entries],
         comparison.display,
+        comparison.against,
     )
 
 
 def changed(comparison: Comparison) -> tuple[tuple[Entry, tuple[str, ...]], ...]:
-    """For every variant but the first, what is different in it, one sentence each."""
-    first, *others = comparison.entries
+    """For every variant but the one held against, what is different in it, one sentence each."""
+    base = comparison.base.outcome.design
     return tuple(
         (
             other,
-            changes(first.outcome.design, other.outcome.design, comparison.display) or (_SAME,),
+            changes(base, other.outcome.design, comparison.display) or (_SAME,),
         )
-        for other in others
+        for other in comparison.others()
     )
 
 
@@ -115,12 +124,12 @@ def room(result: LimitResult) -> float:
     return math.nan if math.isnan(value) else min(left, default=math.inf)
 
 
-def _count_line(row: compare.CountRow) -> Line:
-    first = row.counts[0]
+def _count_line(row: compare.CountRow, comparison: Comparison) -> Line:
+    base = row.counts[comparison.against]
     cells = []
     for index, count in enumerate(row.counts):
-        more = count - first
-        difference = f"{more:+d}".replace("-", "−") if index and more else ""
+        more = count - base
+        difference = f"{more:+d}".replace("-", "−") if more else ""
         cells.append(Cell(str(count), difference, index in row.best))
     return Line(f"count {row.label}", row.label, "", tuple(cells))
 
@@ -194,12 +203,12 @@ def _held(entry: Entry, key: str) -> Share | None:
     return min(held, key=lambda share: share.share, default=None)
 
 
-def _worst(entry: Entry, key: str) -> tuple[float, bool] | None:
-    """A limited reading with all tolerances at their worst, in base units, and whether it holds."""
+def _worst(entry: Entry, key: str) -> LimitSpread | None:
+    """A limit over all copies, with the reading where all tolerances are at their worst."""
     limits = () if entry.copies is None else entry.copies.limits
     found = [each for each in limits if each.limit.reading == key]
     failing = [each for each in found if not each.worst_holds]
-    return next(((each.worst, each.worst_holds) for each in (*failing, *found)), None)
+    return next(iter((*failing, *found)), None)
 
 
 def _worst_line(comparison: Comparison, row: compare.LimitRow) -> Line:
@@ -209,10 +218,10 @@ def _worst_line(comparison: Comparison, row: compare.LimitRow) -> Line:
         if worst is None:
             cells.append(Cell("…" if entry.copies is None and entry.analysis else "–"))
             continue
-        value, holds = worst
-        told = units.show(value, row.quantity, comparison.display)
-        after = "" if math.isnan(value) else f" ({told})"
-        cells.append(Cell(f"{'yes' if holds else 'no'}{after}", state="good" if holds else "bad"))
+        display = comparison.display
+        told = corner(worst.limit, worst.worst, worst.worst_holds, row.quantity, display)
+        value = units.show(worst.worst, row.quantity, display)
+        cells.append(Cell(told if math.isnan(worst.worst) else f"{value}, {told}"))
     return Line(f"worst {row.key}", row.label, "", tuple(cells))
 
 
@@ -266,9 +275,10 @@ def as_text(comparison: Comparison) -> str:
             continue
         cells = "".join(f"{_full(row, cell):>{column}}" for cell in row.cells)
         out.append(f"  {row.label:<{width - 2}}{cells}")
-    out += ["", f"{BEST}: best of the row. In brackets: difference to 1."]
+    out += ["", legend(comparison).replace(" and bold", "")]
     for entry, sentences in changed(comparison):
-        out += ["", f"What is different in {entry.number}, {entry.name}, from 1:"]
+        base = comparison.base.number
+        out += ["", f"What is different in {entry.number}, {entry.name}, from {base}:"]
         out += [f"  {sentence}" for sentence in sentences]
     return "\n".join(out) + "\n"
 
@@ -292,12 +302,13 @@ def as_json(comparison: Comparison) -> str:
     names = [entry.name for entry in comparison.entries]
     record = {
         "title": comparison.title,
+        "against": comparison.base.name,
         "variants": [
             {
                 **_checked(entry, comparison),
                 "parts": _parts(entry),
                 "copies": _copies(entry),
-                "different_from_first": list(told.get(entry.number, ())),
+                "different": list(told.get(entry.number, ())),
             }
             for entry in comparison.entries
         ],
@@ -324,7 +335,7 @@ def _copies(entry: Entry) -> dict[str, Any] | None:
         "of": entry.copies.copies,
         "all_limits": copies_share(entry, "all"),
         "limits": {key: copies_share(entry, key) for key in keys},
-        "worst_holds": {key: worst[1] for key in keys if (worst := _worst(entry, key))},
+        "worst_holds": {key: worst.worst_holds for key in keys if (worst := _worst(entry, key))},
     }
 
 
@@ -337,12 +348,12 @@ def as_csv(comparison: Comparison) -> str:
     """The table in base units: values, differences to the first, the names of the best."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    entries = comparison.entries
+    entries, base = comparison.entries, comparison.base.number
     writer.writerow(
         [
             *("group", "what", "unit"),
             *(f"{entry.number} {entry.name}" for entry in entries),
-            *(f"{entry.number} minus 1" for entry in entries[1:]),
+            *(f"{entry.number} minus {base}" for entry in comparison.others()),
             "best",
         ]
     )
@@ -353,7 +364,7 @@ def as_csv(comparison: Comparison) -> str:
 def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
     entries, table = comparison.entries, table_of(comparison)
     for count in table.counts:
-        more = [str(number - count.counts[0]) for number in count.counts[1:]]
+        more = [f"{gap:.0f}" for gap in _gaps(comparison, count.counts)]
         best = _named(entries, count.best)
         yield ["Parts", count.label, "1", *map(str, count.counts), *more, best]
     for limit in table.limits:
@@ -363,18 +374,18 @@ def _csv_rows(comparison: Comparison) -> Iterator[list[str]]:
         yield [
             *("Limits, room left", limit.label, unit),
             *map(_plain, rooms),
-            *(_plain(left - rooms[0]) for left in rooms[1:]),
+            *map(_plain, _gaps(comparison, rooms)),
             f"held by: {_named(entries, holding)}",
         ]
     yield from _csv_copies(comparison, table.limits)
     for row in table.readings:
         unit = report.BASE_UNITS[row.quantity]
-        numbers = [*map(_plain, row.values), *map(_plain, row.differences[1:])]
+        numbers = map(_plain, (*row.values, *_gaps(comparison, row.values)))
         yield [row.group, row.label, unit, *numbers, _named(entries, row.best)]
     for entry, sentences in changed(comparison):
         for sentence in sentences:
             empty = [""] * (2 * len(entries) - 1)
-            yield ["Different from 1", sentence, "", *empty, entry.name]
+            yield [f"Different from {comparison.base.number}", sentence, "", *empty, entry.name]
 
 
 def _csv_copies(
@@ -384,7 +395,7 @@ def _csv_copies(
     shown = _copies_lines(comparison, limits)
     for line in (each for each in shown if each.key.startswith("copies ")):
         shares = [copies_share(entry, line.key.removeprefix("copies ")) for entry in entries]
-        more = [share - shares[0] for share in shares[1:]]
+        more = _gaps(comparison, shares)
         best = [index for index, cell in enumerate(line.cells) if cell.best]
         yield [
             *("Share of copies that hold", line.label, "1"),
@@ -392,6 +403,12 @@ def _csv_copies(
             *map(_plain, more),
             _named(entries, best),
         ]
+
+
+def _gaps(comparison: Comparison, values: Sequence[float]) -> list[float]:
+    """What every variant but the one held against has more than that one."""
+    base = comparison.against
+    return [value - values[base] for at, value in enumerate(values) if at != base]
 
 
 def _plain(number: float) -> str:

@@ -1,4 +1,4 @@
-"""The row over the page of the preview: what to show, how large, and where to put it."""
+"""The rows around the page of the preview: what to show, how large, and where to put it."""
 
 from __future__ import annotations
 
@@ -36,17 +36,23 @@ class Buttons(QWidget):
             self.buttons[key] = button
 
     def row(self, chooser: QWidget) -> QHBoxLayout:
-        """The chooser and the buttons side by side."""
+        """The chooser, and where to put the paper."""
         made = QHBoxLayout()
         made.addWidget(chooser)
+        made.addStretch(1)
+        for key in ("write", "print"):
+            made.addWidget(self.buttons[key])
+        return made
+
+    def zoom_row(self, said: QWidget) -> QHBoxLayout:
+        """How large to show the page, and beside it what was done."""
+        made = QHBoxLayout()
         for key in ("fit", "smaller"):
             made.addWidget(self.buttons[key])
         made.addWidget(self._zoom)
         for key in ("larger", "true"):
             made.addWidget(self.buttons[key])
-        made.addStretch(1)
-        for key in ("write", "print"):
-            made.addWidget(self.buttons[key])
+        made.addWidget(said, 1)
         return made
 
     def show_zoom(self, zoom: float) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import cast
 
-from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QAction, QKeySequence, QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
@@ -27,6 +27,7 @@ from app.inspect.choice_box import ChoiceBox
 from app.inspect.form import Form
 from app.inspect.rows import Value
 from app.notice import NoticeStrip
+from app.screen_room import fitted
 from app.session import Session
 from app.settings import Settings
 from app.workshop import choices, sheet_rows
@@ -65,7 +66,7 @@ class Preview(QDialog):
         self._buttons = Buttons(self)
         self._lay_out()
         self._follow()
-        self.resize(1180, 760)
+        self.resize(fitted(self, QSize(1180, 760)))
 
     # ---- for the menu -----------------------------------------------------------------------
 
@@ -103,7 +104,7 @@ class Preview(QDialog):
         column.addLayout(self._buttons.row(self.chooser))
         column.addWidget(self.notices)
         column.addLayout(middle, 1)
-        column.addWidget(self.said)
+        column.addLayout(self._buttons.zoom_row(self.said))
         split = QSplitter(self)
         split.addWidget(left)
         split.addWidget(self._side())

@@ -21,6 +21,8 @@ from tests.app.waiting import Wait
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 SIZE = (1600, 1000)
+WINDOW = (1584, 960)
+"""What a desktop's frame leaves of it for the window."""
 NEEDED = ("Xvfb", "xdotool")
 
 pytestmark = [
@@ -102,9 +104,9 @@ def program(screen: Screen, file: Path) -> Iterator[subprocess.Popen[bytes]]:
 def anchor(file: Path, keep: Keeper, name: str) -> QPoint:
     """Where a point is on the screen: an invisible window of that size has it in that place."""
     window = keep(open_window(Settings(), file))
-    window.resize(*SIZE)
+    window.resize(*WINDOW)
     window.show()
-    window.panels.share_out()
+    window.panels.reset()
     window.fill()
     QApplication.processEvents()
     place = window.canvas.to_pixel(window.session.places()[name]).toPoint()

@@ -21,7 +21,7 @@ def test_everything_comes_back(file: Path, tmp_path: Path) -> None:
     settings.snap = 0.5
     settings.display = Display("inch", "x")
     settings.folder = tmp_path
-    settings.layout = (QByteArray(b"geometry\x00\xff"), QByteArray(b"state"))
+    settings.keep_layout("usual", QByteArray(b"geometry\x00\xff"), QByteArray(b"state"))
     settings.recent = (Path("/a b/ä.throwover"), Path("/c,d.throwover"))
     settings.sync()
     again = Settings(file)
@@ -29,21 +29,21 @@ def test_everything_comes_back(file: Path, tmp_path: Path) -> None:
     assert again.snap == 0.5
     assert again.display == Display("inch", "x")
     assert again.folder == tmp_path
-    assert again.layout == (QByteArray(b"geometry\x00\xff"), QByteArray(b"state"))
+    assert again.layout("usual") == (QByteArray(b"geometry\x00\xff"), QByteArray(b"state"))
     assert again.recent == (Path("/a b/ä.throwover"), Path("/c,d.throwover"))
 
 
 def test_a_damaged_file_reads_as_defaults(file: Path) -> None:
     file.write_text(
         "[look]\ntheme=plaid\n[sketch]\nsnap=wide\n[units]\nsystem=cubit\nangle_from=7\n"
-        "[window]\nversion=1\ngeometry=zzz\n[recent]\nsize=many\n[files]\nfolder=/no/such/place\n",
+        "[window]\nversion=2\ngeometry=zzz\n[recent]\nsize=many\n[files]\nfolder=/no/such/place\n",
         encoding="utf-8",
     )
     settings = Settings(file)
     assert settings.theme == "system"
     assert settings.snap == 1.0
     assert settings.display == Display()
-    assert settings.layout is None
+    assert settings.layout("usual") is None
     assert settings.recent == ()
     assert settings.folder == Path.home()
 
@@ -52,10 +52,11 @@ def test_an_arrangement_of_other_docks_is_not_used(
     file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     settings = Settings(file)
-    settings.layout = (QByteArray(b"geometry"), QByteArray(b"state"))
-    assert settings.layout is not None
+    settings.keep_layout("small", QByteArray(b"geometry"), QByteArray(b"state"))
+    assert settings.layout("small") is not None
+    assert settings.layout("usual") is None
     monkeypatch.setattr("app.settings.LAYOUT_VERSION", LAYOUT_VERSION + 1)
-    assert Settings(file).layout is None
+    assert Settings(file).layout("small") is None
 
 
 def test_tests_keep_out_of_the_users_home(own_home: Path) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QMetaMethod, QMimeData, QPoint, QPointF, Qt, QUrl
+from PySide6.QtCore import QMetaMethod, QMimeData, QPoint, QPointF, QSize, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QDialog, QLabel, QLineEdit, QMessageBox
@@ -195,6 +195,7 @@ def test_every_layout_begins_a_project(main: MainWindow) -> None:
 def test_every_example_opens_unnamed(main: MainWindow, tmp_path: Path) -> None:
     actions = main.menus["examples"].actions()
     assert len(actions) == len(examples.examples())
+    assert actions[0].text() == "&1  Sorting flap – one lever, one compression spring"
     for action in actions:
         action.trigger()
         assert main.session.problem is None
@@ -404,8 +405,51 @@ def test_every_part_of_the_window_has_a_name_to_read_out(main: MainWindow) -> No
 def test_the_sides_begin_with_their_widths(tmp_path: Path, keep: Keeper, wait: Wait) -> None:
     main = keep(window(tmp_path))
     main.resize(1280, 800)
-    main.panels.share_out()
+    main.panels.reset()
     main.show()
     wait.until(lambda: all(dock.widget() for dock in main.panels.docks.values()))
     assert 285 <= main.panels.docks["inspector"].width() <= 305
     assert 310 <= main.panels.docks["readings"].width() <= 330
+
+
+def test_a_small_screen_has_room_for_the_window_and_its_sheet(
+    tmp_path: Path, keep: Keeper, wait: Wait
+) -> None:
+    main = keep(window(tmp_path))
+    main.resize(784, 460)
+    main.panels.reset()
+    main.show()
+    wait.until(lambda: all(dock.widget() for dock in main.panels.docks.values()))
+    QApplication.processEvents()
+    assert main.size() == main.size().boundedTo(QSize(800, 500))
+    assert main.canvas.width() >= 220
+    assert main.canvas.height() >= 250
+    assert main.panels.docks["verdict"] in main.tabifiedDockWidgets(main.panels.docks["copies"])
+    main.resize(1280, 800)
+    main.panels.reset()
+    assert not main.tabifiedDockWidgets(main.panels.docks["verdict"])
+
+
+def test_each_size_of_room_keeps_its_own_arrangement(tmp_path: Path, keep: Keeper) -> None:
+    main = keep(window(tmp_path))
+    for size in (QSize(784, 460), QSize(1280, 800)):
+        main.resize(size)
+        main.panels.reset()
+        main.close()
+    small, usual = main.settings.layout("small"), main.settings.layout("usual")
+    assert small is not None
+    assert usual is not None
+    assert small[1] != usual[1]
+
+
+def test_several_variants_come_forward_and_are_counted(main: MainWindow, wait: Wait) -> None:
+    dock, panel = main.panels.docks["variants"], main.panels.docks["variants"].widget()
+    assert dock.windowTitle() == "Variants"
+    assert panel.visibleRegion().isEmpty()
+    main.projects.open(examples.examples()[-1])
+    wait.until(lambda: not panel.visibleRegion().isEmpty())
+    assert dock.windowTitle() == "Variants (2)"
+    trigger(main, "variant_keep")
+    assert dock.windowTitle() == "Variants (3)"
+    main.session.document.undo()
+    assert dock.windowTitle() == "Variants (2)"

@@ -8,17 +8,23 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
 from solver.analysis import analyse
-from solver.model import Design, ExtensionSpring, Limit
+from solver.batch import read_batch
+from solver.model import Design, ExtensionSpring, Limit, Pivot, Weight
 from solver.movables import Movable, PointBox, PointLine, SpringNumber, StopRange
+from solver.plan import compile_design
+from solver.spread import spread
 from solver.tuner import tune
 from solver.tuning_goal import Wish
-from tests.outside.test_over_centre import ARM, FREE, GROUND, RATE, over_centre
+from tests.outside.sketches import lever
+from tests.outside.test_over_centre import ARM, FREE, GROUND, RATE, UPRIGHT, over_centre
 
 HALF_THROW = math.radians(60.0)
+TOP, MASS, G = 150.0, 0.5, 9.80665
 
 
 def torque(a: float, angle: float, rate: float = RATE, free: float = FREE) -> float:
@@ -108,3 +114,99 @@ def test_what_cannot_hold_together_by_the_closed_form_is_in_conflict() -> None:
     held = torque(GROUND, HALF_THROW, spring.rate) / ARM
     # The nearest misses one of the two by as little as can be: the rate is between their bounds.
     assert 39.0 * (1 - 1e-3) < held < 40.0 * (1 + 1e-3)
+
+
+def weighted_lever(limit: Limit) -> Design:
+    """A lever upright with one weight on it, and no spring: it falls to either side."""
+    design = lever({"grip": (0.0, ARM), "top": (0.0, TOP)}, {}, "grip", UPRIGHT - 30, UPRIGHT + 30)
+    weight = Weight("weight", "top", MASS)
+    pivot = Pivot("pivot", pin_diameter=8.0, friction=0.0)
+    return replace(design, weights=(weight,), pivots=(pivot,), limits=(limit,))
+
+
+def test_the_smallest_move_to_a_straight_boundary_is_along_its_normal() -> None:
+    # Derived: with the lever turned by φ = 30° to rest A the weight at (x, y) lies
+    # y·sin φ + x·cos φ to the right of the pivot and seats it with m·g·that / ARM, which is
+    # straight in (x, y). The nearest place with 1 N more is along (cos φ, sin φ).
+    phi = math.radians(30.0)
+    held = MASS * G * TOP * math.sin(phi) / ARM
+    design = weighted_lever(Limit("seating_force_a", at_least=held + 1.0))
+    found = tune(design, [PointBox("top", 40.0, 40.0)], Wish("near"))
+    far = ARM / (MASS * G)
+    top = found.design.point("top")
+    assert found.holds
+    assert (top.x, top.y - TOP) == pytest.approx(
+        (far * math.cos(phi), far * math.sin(phi)), abs=0.03
+    )
+    # The search leaves 1e-4 of the bound as room.
+    assert found.value == pytest.approx(far * (1.0 + 1e-4 * (held + 1.0)) / 40.0, rel=1e-4)
+
+
+def test_one_thing_is_changed_where_that_is_less_than_two() -> None:
+    # Holding is k·(L − L0)·…: 10 % more rate gives 10 % more of it, out of a range of ±50 %, the
+    # free length with so wide a range much less for the same share of it.
+    half = torque(GROUND, HALF_THROW) / ARM
+    design = replace(over_centre(60.0), limits=(Limit("seating_force_a", at_least=1.1 * half),))
+    ranges: list[Movable] = [
+        SpringNumber("spring", "rate", 0.5 * RATE, 1.5 * RATE),
+        SpringNumber("spring", "free_length", FREE - 2.0, FREE + 2.0),
+    ]
+    found = tune(design, ranges, Wish("near"))
+    (spring,) = found.design.springs
+    assert isinstance(spring, ExtensionSpring)
+    assert spring.rate == pytest.approx(1.1 * RATE, rel=1e-3)
+    assert spring.free_length == FREE
+    assert found.value == pytest.approx(0.2, rel=5e-3)
+    assert tune(over_centre(60.0), ranges, Wish("near")).design == over_centre(60.0)
+
+
+def test_the_smallest_change_is_the_nearest_cell_of_a_grid_that_holds() -> None:
+    # Brute force: every place of the anchor within 10 mm, 0.1 mm apart.
+    half = torque(GROUND, HALF_THROW) / ARM
+    design = replace(over_centre(60.0), limits=(Limit("holding_force", at_least=1.05 * half),))
+    plan = compile_design(design)
+    line = np.linspace(-10.0, 10.0, 201)
+    x, y = (each.ravel() for each in np.meshgrid(line, line))
+    rows = np.tile(plan.parameters(design), (len(x), 1))
+    rows[:, plan.column("points.anchor.x")] += x
+    rows[:, plan.column("points.anchor.y")] += y
+    held = read_batch(plan, rows, 91).values["holding_force"]
+    nearest = np.hypot(x, y)[held >= 1.05 * half].min()
+    found = tune(design, [PointBox("anchor", 10.0, 10.0)], Wish("near"))
+    assert found.holds
+    assert found.value is not None
+    assert nearest - 0.15 < 10.0 * found.value <= nearest + 1e-3
+
+
+def test_the_smallest_rate_of_which_enough_copies_hold_is_found_by_bisection_too() -> None:
+    half = torque(GROUND, HALF_THROW) / ARM
+    design = replace(over_centre(60.0), limits=(Limit("holding_force", at_least=half),))
+
+    def share(rate: float) -> float:
+        (spring,) = design.springs
+        return spread(replace(design, springs=(replace(spring, rate=rate),))).all_limits.share
+
+    found = tune(
+        design, [SpringNumber("spring", "rate", RATE, 2.0 * RATE)], Wish("near", share=0.95)
+    )
+    (spring,) = found.design.springs
+    low, high = RATE, 2.0 * RATE
+    for _ in range(12):
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if share(middle) >= 0.95 else (middle, high)
+    assert share(spring.rate) >= 0.95
+    assert high <= spring.rate * (1.0 + 1e-6)
+    # It may have 0.1 standard deviations of the holding force to spare; that force goes with the
+    # rate, and spreads by less than 10 % of it at one standard deviation.
+    assert spring.rate - high < 0.1 * 0.1 * RATE
+
+
+def test_more_copies_than_can_hold_are_not_promised() -> None:
+    half = torque(GROUND, HALF_THROW) / ARM
+    design = replace(over_centre(60.0), limits=(Limit("holding_force", at_least=half),))
+    found = tune(
+        design, [SpringNumber("spring", "rate", RATE, 1.02 * RATE)], Wish("near", share=0.99)
+    )
+    (spring,) = found.design.springs
+    assert spring.rate == pytest.approx(1.02 * RATE)  # the nearest to what was asked
+    assert spread(found.design).all_limits.share < 0.99

@@ -19,6 +19,7 @@ from tests.app.projects_for_tests import project
 from tests.app.test_cli import throwover
 
 HOLDS = Limit("holding_force", at_least=0.1)
+WIDE = Limit("hang_zone", at_most=30.0)
 
 
 @pytest.fixture
@@ -178,3 +179,30 @@ def test_help_tells_form_and_exit_codes(command: str) -> None:
     assert "exit code: 0" in told
     assert "--variant" in told
     assert f"throwover {command}" in throwover("--help").stdout
+
+
+def test_tune_finds_the_smallest_change_of_which_enough_copies_hold(
+    file: Path, tmp_path: Path
+) -> None:
+    made = project("compression")
+    now = analyse(made.design).readings["holding_force"].value
+    saved(file, Limit("holding_force", at_least=now), WIDE)
+    into = tmp_path / "tuned.throwover"
+    name = made.design.springs[0].name
+    wanted = ("--nearest", "--share", "97", "--into", into, "--json")
+    done = throwover("tune", file, "--rate", f"{name}=2..5", *wanted)
+    record = json.loads(done.stdout)
+    assert (done.returncode, record["reached"], record["share_wanted"]) == (0, True, 0.97)
+    assert record["copies_before"] < 0.7 < 0.97 <= record["copies_after"] < 0.985
+    assert spread(files.load(into).design).all_limits.share == record["copies_after"]
+
+
+def test_tune_exits_with_1_where_too_few_copies_can_hold(file: Path) -> None:
+    made = project("compression")
+    now = analyse(made.design).readings["holding_force"].value
+    saved(file, Limit("holding_force", at_least=0.999 * now), WIDE)
+    grip = made.design.grip
+    done = throwover("tune", file, "--point", f"{grip}=0.01 mm", "--nearest", "--share", "99")
+    assert done.returncode == 1
+    assert "of copies only, not in 99.0 %" in done.stdout
+    assert throwover("tune", file, "--point", f"{grip}=1", "--share", "100").returncode == 2

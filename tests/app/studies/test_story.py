@@ -75,6 +75,8 @@ def test_what_to_change_so_that_99_of_100_copies_hold_5_newtons(
     for key, row in dialog.rows.rows.items():
         if key.endswith(".rate") or key == "points.spring anchor":
             row.check.click()
+    dialog.aim.load("near")
+    dialog.share.click()
     dialog.start.click()
     wait.until(lambda: dialog.tuned is not None, 60)
     told = dialog.told.text()

@@ -131,3 +131,21 @@ def test_without_a_page_it_needs_no_qt(file: Path) -> None:
         [sys.executable, "-c", code, str(file)], cwd=ROOT, capture_output=True, check=False
     )
     assert done.returncode == 0, done.stderr
+
+
+def test_the_differences_are_to_the_variant_named(file: Path) -> None:
+    done = throwover("compare", file, "--against", "pulls")
+    assert "In brackets: difference to 3." in done.stdout
+    record = json.loads(throwover("compare", file, "--against", "pulls", "--json").stdout)
+    assert record["against"] == "pulls"
+    unlike = {each["variant"]: bool(each["different"]) for each in record["variants"]}
+    assert not unlike.pop("pulls")
+    assert all(unlike.values())
+
+
+def test_a_variant_to_compare_against_must_be_compared(file: Path) -> None:
+    named = ("--variants", "with rod", "direct")
+    done = throwover("compare", file, *named, "--against", "pulls")
+    assert done.returncode == 2
+    assert "“pulls” is not among those compared" in done.stderr
+    assert throwover("compare", file, "--against", "nobody").returncode == 2

@@ -388,3 +388,36 @@ def test_numbers_in_the_table_are_never_cut(qapp: QApplication, keep: Keeper) ->
             assert wide + 6 <= table.header().sectionSize(column)
         rows += 1
     assert table.horizontalScrollBar().maximum() > 0
+
+
+def test_the_differences_go_to_the_variant_chosen(beside: SideBySide, main: MainWindow) -> None:
+    first, second = beside.chosen[:2]
+    held = "Holding force, weaker rest"
+    before = [column(beside, number)[held] for number in (1, 2)]
+    assert "(" not in before[0]
+    box = beside.answers.base
+    box.setCurrentIndex(1)
+    box.activated.emit(1)
+    after = [column(beside, number)[held] for number in (1, 2)]
+    assert "(" not in after[1]
+    analyses = [entry.analysis for entry in showing(beside).entries[:2]]
+    values = [each.readings["holding_force"].value for each in analyses if each is not None]
+    more = units.number(values[0] - values[1], "force", main.session.display)
+    assert more.lstrip("−") in after[0].partition("(")[2]
+    assert f"against 2 {second}" in beside.answers.changes.toPlainText()
+    document = main.session.document
+    place = variants.find(document.project, second)
+    document.apply_project(variants.rename(document.project, place, "other name"), "rename")
+    beside.refresh()
+    assert showing(beside).base.name == "other name"
+    beside.choose(first, beside.chosen[2])
+    assert showing(beside).base.name == first
+
+
+def test_the_table_shows_its_numbers_in_a_narrow_window(beside: SideBySide) -> None:
+    beside.choose(*beside.chosen[:2])
+    beside.resize(800, 470)
+    QApplication.processEvents()
+    assert beside.width() <= 800
+    table = beside.answers.table
+    assert table.header().sectionViewportPosition(2) < table.viewport().width() - 40
