@@ -425,13 +425,12 @@ def test_a_small_screen_has_room_for_the_window_and_its_sheet(
     assert not main.tabifiedDockWidgets(main.panels.docks["verdict"])
 
 
-def test_no_tabs_are_left_of_groups_that_are_no_more(
-    tmp_path: Path, keep: Keeper, wait: Wait
-) -> None:
+def test_no_tabs_are_left_of_groups_that_are_no_more(tmp_path: Path, keep: Keeper) -> None:
     main = keep(window(tmp_path))
     assert main.panels.small, "the screen of the tests is a small one"
     main.show()
-    wait.until(lambda: all(dock.widget() for dock in main.panels.docks.values()))
+    main.fill()
+    QApplication.processEvents()
     main.resize(1600, 1000)
     main.panels.reset()
     QApplication.processEvents()
