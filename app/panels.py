@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QWidget
+from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QTabBar, QWidget
 
 from app.icons import icon
 from app.screen_room import is_small
@@ -180,6 +180,11 @@ class Panels(QObject):
         for dock in self.docks.values():
             self._window.removeDockWidget(dock)
             dock.setFloating(False)
+        # Qt leaves the tabs of a group on screen that is no more; it shows again those in use.
+        for tabs in self._window.findChildren(
+            QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly
+        ):
+            tabs.hide()
         self._place()
         self.share_out()
 

@@ -7,7 +7,7 @@ import pytest
 from PySide6.QtCore import QMetaMethod, QMimeData, QPoint, QPointF, QSize, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QLabel, QLineEdit, QMessageBox
+from PySide6.QtWidgets import QApplication, QDialog, QLabel, QLineEdit, QMessageBox, QTabBar
 
 from app import dialogs, examples
 from app.actions import COMMANDS
@@ -428,6 +428,19 @@ def test_a_small_screen_has_room_for_the_window_and_its_sheet(
     main.resize(1280, 800)
     main.panels.reset()
     assert not main.tabifiedDockWidgets(main.panels.docks["verdict"])
+
+
+def test_no_tabs_are_left_of_groups_that_are_no_more(tmp_path: Path, keep: Keeper) -> None:
+    main = keep(window(tmp_path))
+    assert main.panels.small, "the screen of the tests is a small one"
+    main.show()
+    main.fill()
+    QApplication.processEvents()
+    main.resize(1600, 1000)
+    main.panels.reset()
+    QApplication.processEvents()
+    tabs = [bar for bar in main.findChildren(QTabBar) if bar.isVisible() and bar.count()]
+    assert {bar.tabText(0) for bar in tabs} == {"Parts", "Readings"}
 
 
 def test_each_size_of_room_keeps_its_own_arrangement(tmp_path: Path, keep: Keeper) -> None:
