@@ -19,7 +19,8 @@ from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Element, Place
 from app.drawing.names import hole_numbers, name_all
 from app.drawing.paper import Area
-from app.drawing.placing import Placer, bounds
+from app.drawing.ink import bounds
+from app.drawing.placing import Placer
 from app.drawing.poses import Posed, View, datum_of, place_of
 from app.drawing.shifting import shifted
 from solver.project import Sheet

@@ -9,7 +9,7 @@ from app.drawing.dimensioning import Distance
 from app.drawing.model import Circle, Drawing, LinearDimension, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, SIZES, sheet_size
-from app.drawing.placing import bounds
+from app.drawing.ink import bounds
 from app.drawing.poses import posed
 from app.drawing.sheet import compose, dimension_choices
 from app.drawing.view_block import view_block
