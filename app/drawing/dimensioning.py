@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from app.drawing.dimension_parts import ARROW
 from app.drawing.figures import SheetUnits, angle, length
 from app.drawing.linkage_view import grip_radius, lever_directions
-from app.drawing.model import Place
+from app.drawing.metrics import text_width
+from app.drawing.model import LEAST_TEXT, Place
 from app.drawing.poses import Posed, datum_of, place_of
 from solver.model import FRAME, Design, Link, Point, TorsionSpring
 from solver.project import Display, Sheet
@@ -43,6 +45,11 @@ class Distance:
             return math.hypot(dx, dy)
         turn = math.radians(self.angle)
         return abs(dx * math.cos(turn) + dy * math.sin(turn))
+
+    def cramped(self, scale: float) -> bool:
+        """Whether the text and its arrows are longer than the line, drawn at a scale."""
+        needed = text_width(self.text, LEAST_TEXT) + 2.0 * ARROW
+        return scale * self.value < needed
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +88,47 @@ def choices(posed: Posed, sheet: Sheet, display: Display) -> tuple[Choice, ...]:
     return tuple(
         Choice(one.key, one.title, wished.get(one.key, one.shown))
         for one in measures(posed, sheet, display)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a view dimensions: first what every sheet of the design shows, then what is added.
+
+    The first are placed whether they are hidden or not, and before the others: so neither hiding
+    nor adding one shifts the rest. `left_out` are the titles of those left to the tables.
+    """
+
+    regular: tuple[Measure, ...] = ()
+    added: tuple[Measure, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+    def spared(self, scale: float, sheet: Sheet) -> Wanted:
+        """Without details that tables tell too, where a view of that scale has no room for them.
+
+        Such are distances shorter on paper than their text with its arrows. What the builder
+        moved or ticked stays.
+        """
+        chosen = {choice.key for choice in sheet.dimensions}
+        spare = {
+            one.key
+            for one in self.regular
+            if isinstance(one, Distance) and one.key not in chosen and one.cramped(scale)
+        }
+        return Wanted(
+            tuple(one for one in self.regular if one.key not in spare),
+            self.added,
+            tuple(one.title for one in self.regular if one.key in spare),
+        )
+
+
+def wanted(posed: Posed, sheet: Sheet, display: Display) -> Wanted:
+    """What a project's sheet shows."""
+    wished = {choice.key for choice in sheet.dimensions if choice.shown}
+    every = measures(posed, sheet, display)
+    return Wanted(
+        tuple(one for one in every if one.shown and one.group != "own"),
+        tuple(one for one in every if one.group == "own" or (one.key in wished and not one.shown)),
     )
 
 
