@@ -38,6 +38,8 @@ from app.drawing.poses import Posed, View
 from solver.project import DimensionChoice
 
 Side = Literal["below", "above", "right", "left"]
+_Rows = Sequence[Sequence[tuple[float, float]]]
+"""What is taken of each row beside a view: from where to where along the row, mm."""
 
 ROW = 7.0
 """Between two rows of dimensions, mm."""
@@ -119,7 +121,7 @@ def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, fl
             yield polar(middle, share * spare, way), abs(share)
     beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
     for sign in (1.0, -1.0):
-        yield polar(middle, sign * beyond, way), 3.0 if width + 1.0 > size else 8.0
+        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 20.0
 
 
 def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -134,7 +136,7 @@ def _around(one: Sector, view: View) -> Iterator[Candidate[Dimension]]:
     """An angle about a pivot, at one of the radii that it may take."""
     for index, wished in enumerate(one.radii):
         radius = max(view.scale * wished, 8.0 + 2.0 * index)
-        yield from _arcs(one, view, radius, (0.0, 0.0), 1.0 * index)
+        yield from _arcs(one, view, radius, (0.0, 0.0), 0.6 * index)
 
 
 def _arcs(
@@ -142,7 +144,7 @@ def _arcs(
 ) -> Iterator[Candidate[Dimension]]:
     centre = view(one.centre)
     width = text_width(one.text, LEAST_TEXT)
-    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 3.0), (1.35, 3.0)):
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 8.0), (1.35, 8.0)):
         way = one.start + share * (one.end - one.start)
         if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
             spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
@@ -211,7 +213,7 @@ def in_rows(
 
 
 def _row_candidates(
-    one: Distance, view: View, box: Extent, side: Side, rows: Sequence[Sequence[tuple[float, float]]]
+    one: Distance, view: View, box: Extent, side: Side, rows: _Rows
 ) -> Iterator[Candidate[tuple[LinearDimension, int]]]:
     """The nearest free row for each place of the text, and the rows behind it."""
     bare = _in_row(one, view, box, side, 0)
@@ -227,9 +229,7 @@ def _row_candidates(
                 yield Candidate((made, level), (made,), 0.5 * ROW * level + extra)
 
 
-def _free(
-    span: tuple[float, float], rows: Sequence[Sequence[tuple[float, float]]], level: int
-) -> bool:
+def _free(span: tuple[float, float], rows: _Rows, level: int) -> bool:
     """Whether a row has room for a span, and no row farther out would be crossed by it."""
     return not any(span[0] < high and low < span[1] for row in rows[level:] for low, high in row)
 

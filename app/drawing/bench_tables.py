@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 
 from app.drawing.blocks import Block, Row, notes_block, table_block
 from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
-from app.drawing.model import Across
 from solver.analysis import Analysis
 from solver.materials import materials
 from solver.model import FRAME, Design, Force
@@ -27,7 +26,6 @@ _BENCH = (
     ("commit_from_a", "Commit point from A, from rest A"),
     ("commit_from_b", "Commit point from B, from rest A"),
 )
-_MIDDLE: Across = "middle"
 _OUTPUTS = ("output_travel:", "output_turn:")
 
 CAUTIONS = (
@@ -121,13 +119,12 @@ def loads_table(design: Design, units: SheetUnits, width: float) -> Block | None
 def tolerances_table(sheet: Sheet, width: float) -> Block:
     """The general tolerances of ISO 2768-1 in the chosen class."""
     content = table("iso2768")
-    ranges = [f"{low:g} to {high:g}" for low, high in content["ranges"][:6]]
     values = content["plus_minus"][sheet.tolerance_class][:6]
-    shown = ["–" if value is None else f"±{value:g}" for value in values]
-    rows: list[Row] = [("Sizes over", *ranges), (sheet.tolerance_class, *shown)]
-    sides: list[Across] = ["left", *(_MIDDLE for _ in ranges)]
+    rows: list[Row] = [("Sizes over, up to", "Allowed")]
+    for (low, high), value in zip(content["ranges"], values, strict=False):
+        rows.append((f"{low:g} to {high:g}", "–" if value is None else f"±{value:g}"))
     heading = f"General tolerances: ISO 2768-1, class {sheet.tolerance_class}, mm"
-    return table_block(heading, rows, width, sides)
+    return table_block(heading, rows, width, ("left", "right"))
 
 
 def notes(

@@ -118,7 +118,7 @@ def _holds(gap: Corners, place: Place) -> bool:
 def _crossings(
     stroke: Circle | Arc, start: float, end: float, gaps: Sequence[Corners]
 ) -> Iterator[float]:
-    """The directions between `start` and `end` (degrees) in which a circle meets the gaps' edges."""
+    """The directions from `start` to `end` (degrees) in which a circle meets the gaps' edges."""
     cx, cy = stroke.centre
     for gap in gaps:
         for (x1, y1), (x2, y2) in _edges(gap):

@@ -156,7 +156,7 @@ def _throw(posed: Posed, display: Display) -> Iterator[Measure]:
     text = angle(high - low)
     yield Sector("throw", "Throw", "throw", pivot, low, high, (radius,), text)
     zero, zero_name = (90.0, "upright") if display.angle_from == "upright" else (0.0, "level")
-    radii = tuple(radius * share for share in (0.42, 0.34, 0.5, 0.27, 0.7, 0.8))
+    radii = tuple(radius * share for share in (0.42, 0.34, 0.5, 0.27, 0.6, 0.7, 0.8, 0.9))
     for name in ("rest A", "rest B"):
         turn = math.remainder(ways[name] - zero, 360.0)
         start, end = sorted((zero, zero + turn))

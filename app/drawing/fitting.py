@@ -25,6 +25,10 @@ _LEAST_TABLES = (LEAST, 44.0)
 """Narrower or lower rooms (mm) take no tables."""
 
 
+_BEARABLE = 2
+"""So many lines may be interrupted at texts before a view says less."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fitted:
     """The view in its place, where tables go on its page, and what could not be as wished."""
@@ -37,7 +41,7 @@ class Fitted:
 def fitted(poses: Posed, sheet: Sheet, wanted: Wanted) -> Fitted:
     """The largest scale, or the wished one, at which the linkage fits with its dimensions.
 
-    At one scale, what says most is taken first, unless lines would run through its texts.
+    At one scale, what says most is taken first, unless many lines have to give way to its texts.
     """
     wished = scale_of(sheet.scale)
     for scale in (*((wished,) if wished else ()), *scales()):
@@ -68,7 +72,7 @@ def _at_scale(
             made = view_block(poses, sheet, wanted, scale, area, detail)
             if made.fits(area) and (best is None or made.trouble < best[0].trouble):
                 best = made, area
-            if best is not None and best[0].trouble == 0:
+            if best is not None and best[0].trouble <= _BEARABLE:
                 return best
     return best
 
@@ -114,5 +118,5 @@ def whole_page(sheet: Sheet) -> Area:
     """The room for tables over the title block, on a page without a view."""
     area = drawing_area(sheet_size(sheet.size, sheet.landscape))
     return Area(
-        area.left + 3.0, area.bottom + HEIGHT + APART, area.right - 3.0, area.top - _GAP + 1.0
+        area.left + 2.0, area.bottom + HEIGHT + APART, area.right - 2.0, area.top - 3.0
     )

@@ -25,7 +25,7 @@ from app.drawing.ink import (
 from app.drawing.model import Element, Layer, Text
 
 FORBIDDEN = math.inf
-_AIR = 0.8
+_AIR = 1.0
 """Kept free around a text, mm."""
 _BEYOND = 30.0
 """The price of each mm beyond the room there is."""
@@ -37,7 +37,7 @@ _UNDER_TEXT = {
 }
 """The price of each mm of line under a text, by the line's layer; that of lesser lines:"""
 _UNDER_TEXT_LESSER = 12.0
-_CROSSED = {Layer.DIMENSIONS: 4.0, Layer.OUTLINE: 0.8}
+_CROSSED = {Layer.DIMENSIONS: 6.0, Layer.OUTLINE: 0.8}
 """The price of crossing a line, by its layer; that of lesser lines:"""
 _CROSSED_LESSER = 0.3
 _BESIDE = 0.5
@@ -116,6 +116,8 @@ class Placer:
             if any(airy.meets(other) for other in self._boxes):
                 return FORBIDDEN
             total += self._under_box(airy)
+            if total >= least:
+                return total
         lines = segments(parts)
         total += _BEYOND * self._beyond(lines, own)
         if total < least and len(lines):
