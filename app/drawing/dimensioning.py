@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.drawing.dimension_parts import ARROW
-from app.drawing.figures import SheetUnits, angle, length
+from app.drawing.figures import SheetUnits, angle, length, zero_words
 from app.drawing.linkage_view import grip_radius, lever_directions
 from app.drawing.metrics import text_width
 from app.drawing.model import LEAST_TEXT, Place
@@ -155,7 +155,7 @@ def _throw(posed: Posed, display: Display) -> Iterator[Measure]:
     low, high = sorted((ways["rest A"], ways["rest B"]))
     text = angle(high - low)
     yield Sector("throw", "Throw", "throw", pivot, low, high, (radius,), text)
-    zero, zero_name = (90.0, "upright") if display.angle_from == "upright" else (0.0, "level")
+    zero = 90.0 if display.angle_from == "upright" else 0.0
     radii = tuple(radius * share for share in (0.42, 0.34, 0.5, 0.27, 0.6, 0.7, 0.8, 0.9))
     for name in ("rest A", "rest B"):
         turn = math.remainder(ways[name] - zero, 360.0)
@@ -164,7 +164,7 @@ def _throw(posed: Posed, display: Display) -> Iterator[Measure]:
             continue
         yield Sector(
             f"stop:{name[-1]}",
-            f"Stop at {name}, from {zero_name}",
+            f"Stop at {name}, from {zero_words(display)}",
             "stop",
             pivot,
             start,

@@ -117,6 +117,4 @@ def _settled(view: ViewBlock, area: Area, sheet: Sheet) -> tuple[ViewBlock, tupl
 def whole_page(sheet: Sheet) -> Area:
     """The room for tables over the title block, on a page without a view."""
     area = drawing_area(sheet_size(sheet.size, sheet.landscape))
-    return Area(
-        area.left + 2.0, area.bottom + HEIGHT + APART, area.right - 2.0, area.top - 3.0
-    )
+    return Area(area.left + 2.0, area.bottom + HEIGHT + APART, area.right - 2.0, area.top - 3.0)

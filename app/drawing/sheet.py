@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterator, Sequence
 
-from app.drawing import bench_tables, hole_tables, spring_tables
+from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.blocks import Block
 from app.drawing.columns import ASIDE, LEAST, fill
 from app.drawing.crossed import interrupted
@@ -14,6 +14,7 @@ from app.drawing.fitting import Fitted, fitted, whole_page
 from app.drawing.metrics import plain
 from app.drawing.model import Drawing, Element
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
+from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
 from app.drawing.title_block import TitleFields, title_block
 from solver.analysis import Analysis, analyse
@@ -73,11 +74,14 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
     every: list[Block | None] = [
         hole_tables.holes_table(poses, sheet, width),
         hole_tables.links_table(poses, sheet, width),
+        pose_tables.rests_table(poses, project.display, width),
         *spring_tables.spring_tables(analysis, units, width),
+        pose_tables.pins_table(poses, units, width),
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),
-        bench_tables.loads_table(design, units, width),
+        bench_tables.loads_table(design, units, project.display, width),
         bench_tables.plates_table(design, units, width),
+        parts_table(design, sheet, width) if sheet.parts else None,
         bench_tables.tolerances_table(sheet, width),
         *bench_tables.notes(project, analysis, width, remarks),
     ]

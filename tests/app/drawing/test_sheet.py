@@ -5,14 +5,14 @@ from pathlib import Path
 import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
-from app.drawing.dimensioning import Distance
+from app.drawing.dimensioning import Distance, Wanted
+from app.drawing.ink import bounds
 from app.drawing.model import Circle, Drawing, LinearDimension, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, SIZES, sheet_size
-from app.drawing.ink import bounds
 from app.drawing.poses import posed
 from app.drawing.sheet import compose, dimension_choices
-from app.drawing.view_block import view_block
+from app.drawing.view_block import Detail, view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
 from solver.model import Stops
@@ -111,9 +111,14 @@ def test_a_wished_scale_is_kept() -> None:
 
 
 def test_a_scale_that_does_not_fit_is_given_up_in_words() -> None:
-    pages = sheet_of(TWIN, scale="2:1")
-    assert pages[0].scale < 1.0
-    assert "Scale 2:1 does not fit on this sheet" in said(pages)
+    pages = sheet_of(TWIN, scale="2:1", size="A4")
+    assert pages[0].scale == pytest.approx(0.2)
+    assert pages[0].notices == ("2:1 does not fit on A4; drawn at 1:5.",)
+    assert pages[0].notices[0] in said(pages)
+
+
+def test_a_scale_that_fits_gives_no_notice() -> None:
+    assert sheet_of(FLAP, scale="1:5")[0].notices == ()
 
 
 def test_holes_lie_where_the_table_says() -> None:
@@ -203,7 +208,7 @@ def test_without_an_analysis_one_is_made() -> None:
 
 def test_cautions_limits_and_readings_are_said() -> None:
     text = said(sheet_of(FLAP))
-    for words in ("eye protection", "ISO 13854", "design aid", "Holding force at rest A", "holds"):
+    for words in ("eye protection", "ISO 13854", "design aid", "Holding force at rest A", "ok"):
         assert words in text
 
 
@@ -284,7 +289,8 @@ def test_where_names_do_not_fit_holes_keep_their_numbers() -> None:
     project, analysis = solved(TWIN)
     poses = posed(analysis)
     short, full = (
-        view_block(poses, project.sheet, [], 0.2, terse=terse).elements for terse in (True, False)
+        view_block(poses, project.sheet, Wanted(), 0.2, detail=detail).elements
+        for detail in (Detail.TERSE, Detail.FULL)
     )
     numbers = {str(number) for number in hole_numbers(poses, "lever pivot").values()}
     assert numbers <= {one.text for one in short if isinstance(one, Text)}
