@@ -103,6 +103,9 @@ def text_middle(dimension: LinearDimension | AngularDimension) -> Place:
     up = ABOVE + dimension.height / 2.0
     if isinstance(dimension, AngularDimension):
         middle = (dimension.start + dimension.end) / 2.0
+        # Its text lies level: at the side of an arc it needs half its width.
+        side = abs(math.cos(math.radians(middle)))
+        up += side * text_width(dimension.text, dimension.height) / 2.0
         return polar(dimension.centre, dimension.radius + up, middle)
     (x1, y1), (x2, y2) = line_ends(dimension)
     return polar(((x1 + x2) / 2.0, (y1 + y2) / 2.0), up, text_turn(dimension) + 90.0)

@@ -32,7 +32,7 @@ from app.drawing.model import (
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
-    from ezdxf.entities import DimStyleOverride
+    from ezdxf.entities.dimstyleoverride import DimStyleOverride
     from ezdxf.layouts.blocklayout import BlockLayout
     from ezdxf.layouts.layout import Modelspace
 
