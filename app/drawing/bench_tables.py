@@ -118,9 +118,10 @@ def loads_table(design: Design, units: SheetUnits, display: Display, width: floa
             drag = with_unit(pivot.drag, "torque", units)
             rows.append(("drag of the pivot", pivot.point, drag, "against turning"))
     for slider in design.sliders:
-        friction = f"friction {trimmed(slider.friction, 3)}"
-        drag = with_unit(slider.drag, "force", units) if slider.drag else friction
-        rows.append((slider.name, slider.point, drag, "against sliding"))
+        rubs = f"friction {trimmed(slider.friction, 3)}"
+        if slider.drag:
+            rubs = f"{with_unit(slider.drag, 'force', units)}, {rubs}"
+        rows.append((slider.name, slider.point, rubs, "against sliding"))
     if len(rows) == 1:
         return None
     heading = f"Loads; directions from {origin_words(display)}"

@@ -242,15 +242,20 @@ def _legs(design: Design, spring: TorsionSpring) -> Sector:
     pivot, leg_a, leg_b = (
         place_of(design, name) for name in (spring.pivot, spring.leg_a, spring.leg_b)
     )
-    start, end = (
-        math.degrees(math.atan2(leg[1] - pivot[1], leg[0] - pivot[0])) for leg in (leg_a, leg_b)
-    )
-    end = start + (end - start) % 360.0
+    start = math.degrees(math.atan2(leg_a[1] - pivot[1], leg_a[0] - pivot[0]))
+    end = start + legs_angle(design, spring)
     reach = min(math.dist(pivot, leg_a), math.dist(pivot, leg_b))
     radii = tuple(reach * share for share in (0.7, 0.55, 0.85, 1.0, 1.2))
     text = f"legs, rest A {angle(end - start)}"
     key, title = f"spring:{spring.name}:A", f"{spring.name}, angle of the legs at rest A"
     return Sector(key, title, "spring", pivot, start, end, radii, text)
+
+
+def legs_angle(design: Design, spring: TorsionSpring) -> float:
+    """The angle (degrees, 0 to 360) counter-clockwise from a torsion spring's first leg on."""
+    (x, y), *legs = (place_of(design, name) for name in (spring.pivot, spring.leg_a, spring.leg_b))
+    first, second = (math.degrees(math.atan2(leg[1] - y, leg[0] - x)) for leg in legs)
+    return (second - first) % 360.0
 
 
 def _own(design: Design, sheet: Sheet) -> Iterator[Measure]:

@@ -41,6 +41,11 @@ def pieces(parts: Iterable[Primitive]) -> tuple[Segments, list[Layer]]:
     return np.asarray(found, dtype=np.float64).reshape(-1, 4), layers
 
 
+def solid(parts: Iterable[Primitive]) -> list[Primitive]:
+    """Of all parts, arrow heads and dots."""
+    return [part for part in parts if isinstance(part, Polyline | Circle) and part.filled]
+
+
 def _course(part: Line | Polyline | Circle | Arc) -> Iterator[Place]:
     if isinstance(part, Line):
         yield from (part.start, part.end)

@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from app.drawing.boxes import Box, primitives, text_box
+from app.drawing.boxes import Box, Primitive, primitives, text_box
 from app.drawing.ink import (
     Extent,
     Segments,
@@ -21,6 +21,7 @@ from app.drawing.ink import (
     near,
     pieces,
     segments,
+    solid,
 )
 from app.drawing.model import Element, Layer, Text
 
@@ -70,6 +71,7 @@ class Placer:
         self._room = room
         self._boxes: list[Box] = []
         self._ink: Segments = np.zeros((0, 4))
+        self._solid: Segments = np.zeros((0, 4))
         self._under: NDArray[np.float64] = np.zeros(0)
         self._across: NDArray[np.float64] = np.zeros(0)
         self._reach: Extent = (0.0, 0.0, 0.0, 0.0)
@@ -80,8 +82,8 @@ class Placer:
         """Note what is drawn."""
         parts = [part for element in elements for part in primitives(element)]
         boxes = [text_box(part) for part in parts if isinstance(part, Text)]
-        lines, layers = pieces(parts)
-        self._note(lines, layers)
+        lines = segments(parts)
+        self._note(parts)
         self._boxes += boxes
         if len(lines) or boxes:
             new = extent(lines, boxes)
@@ -90,10 +92,12 @@ class Placer:
 
     def expect(self, elements: Iterable[Element]) -> None:
         """Note lines that will come, to keep off; they do not count in how far all reaches."""
-        self._note(*pieces(part for element in elements for part in primitives(element)))
+        self._note([part for element in elements for part in primitives(element)])
 
-    def _note(self, lines: Segments, layers: Sequence[Layer]) -> None:
+    def _note(self, parts: Sequence[Primitive]) -> None:
+        lines, layers = pieces(parts)
         self._ink = np.concatenate((self._ink, lines))
+        self._solid = np.concatenate((self._solid, segments(solid(parts))))
         under = [_UNDER_TEXT.get(layer, _UNDER_TEXT_LESSER) for layer in layers]
         across = [_CROSSED.get(layer, _CROSSED_LESSER) for layer in layers]
         self._under = np.concatenate((self._under, under))
@@ -104,7 +108,10 @@ class Placer:
         return self._reach
 
     def cost(self, elements: Sequence[Element], least: float = FORBIDDEN) -> float:
-        """What drawing something there costs; FORBIDDEN where its text would lie on another.
+        """What drawing something there costs.
+
+        FORBIDDEN where its text would lie on another, or a text and an arrow head on each other:
+        a line can be interrupted, an arrow head cannot.
 
         What is found to cost more than `least` is not reckoned to its end.
         """
@@ -113,11 +120,14 @@ class Placer:
         total = 0.0
         for box in own:
             airy = box.grown(_AIR)
-            if any(airy.meets(other) for other in self._boxes):
+            if any(airy.meets(other) for other in self._boxes) or ink_in(box, self._solid) > 0.0:
                 return FORBIDDEN
             total += self._under_box(airy)
             if total >= least:
                 return total
+        heads = segments(solid(parts))
+        if any(ink_in(box, heads) > 0.0 for box in (*own, *self._close_boxes(heads))):
+            return FORBIDDEN
         lines = segments(parts)
         total += _BEYOND * self._beyond(lines, own)
         if total < least and len(lines):
@@ -132,12 +142,13 @@ class Placer:
         return float(np.sum(lengths_in(box, self._ink[close]) * self._under[close]))
 
     def _texts_crossed(self, lines: Segments, own: Sequence[Box]) -> float:
+        boxes = (*self._close_boxes(lines), *own)
+        return sum(_CROSSED_TEXT for box in boxes if ink_in(box, lines) > 0.0)
+
+    def _close_boxes(self, lines: Segments) -> list[Box]:
+        """The texts that lines may meet."""
         reach = extent(lines, ())
-        return sum(
-            _CROSSED_TEXT
-            for other in (*self._boxes, *own)
-            if _may_meet(other, reach) and ink_in(other, lines) > 0.0
-        )
+        return [box for box in self._boxes if len(lines) and _may_meet(box, reach)]
 
     def _lines_crossed(self, lines: Segments) -> float:
         close = near(extent(lines, ()), self._ink)

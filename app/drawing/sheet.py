@@ -76,7 +76,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         hole_tables.links_table(poses, sheet, width),
         pose_tables.rests_table(poses, project.display, width),
         *spring_tables.spring_tables(analysis, units, width),
-        pose_tables.pins_table(poses, units, width),
+        pose_tables.ends_table(poses, units, width),
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),
         bench_tables.loads_table(design, units, project.display, width),

@@ -105,12 +105,13 @@ def view_block(
     )
     rows = in_rows(sides, view, placer)
     drawn += [*placed, *names, *rows]
-    missing += len(wanted.regular) - len(placed) - len(rows)
-    trouble = len(crossed(drawn)) + _MISSING * missing
+    made = {one.key for one in (*placed, *rows)}
+    lost = tuple(one.title for one in wanted.regular if one.key not in made)
+    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost))
     drawn += _added(wanted.added, posed, view, placer)
     chosen = tuple(as_chosen(drawn, sheet.dimensions))
     origin = view(place_of(posed.design, datum))
-    return ViewBlock(scale, chosen, bounds(drawn), origin, trouble, wanted.left_out)
+    return ViewBlock(scale, chosen, bounds(drawn), origin, trouble, (*wanted.left_out, *lost))
 
 
 def _added(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from ezdxf.entities.arc import Arc
 
 from app.drawing.boxes import overlaps, primitives, text_box
 from app.drawing.crossed import crossed, interrupted
@@ -137,10 +138,10 @@ def test_an_exchange_file_has_the_same_gaps() -> None:
     for dimension in document.modelspace().query("DIMENSION"):
         block = document.blocks.get(dimension.dxf.geometry)
         for entity in block.query("LINE ARC"):
-            if entity.dxftype() == "LINE":
-                places = [entity.dxf.start, entity.dxf.end]
-            else:
+            if isinstance(entity, Arc):
                 places = list(entity.flattening(0.01))
+            else:
+                places = [entity.dxf.start, entity.dxf.end]
             on_paper = [(10.0 + 0.5 * one.x, 20.0 + 0.5 * one.y) for one in places]
             strokes += [Line(Layer.DIMENSIONS, a, b) for a, b in pairwise(on_paper)]
     assert len(strokes) > 8

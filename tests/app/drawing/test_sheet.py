@@ -16,6 +16,7 @@ from app.drawing.view_block import Detail, view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
 from solver.model import Stops
+from solver.parts_list import parts_list
 from solver.project import (
     AngleFrom,
     DimensionChoice,
@@ -30,6 +31,7 @@ from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
 TWIN = next(path for path in EXAMPLES if "twin" in path.name)
+CLAMP = next(path for path in EXAMPLES if "clamp" in path.name)
 LATCH = next(path for path in EXAMPLES if "latch" in path.name)
 
 
@@ -149,6 +151,102 @@ def test_a_dimension_can_be_hidden_and_another_shown() -> None:
     assert "throw" not in found
     assert "across:grip" in found
     assert "across:grip" not in keys(sheet_of(FLAP))
+
+
+def places(page: Drawing, but: str) -> dict[str, tuple[float, float]]:
+    """Where the text of each dimension and name is from the datum, but that of one dimension."""
+    found: dict[str, tuple[float, float]] = {}
+    for element in page.elements:
+        key = getattr(element, "key", "")
+        named = isinstance(element, Text) and element.across == element.upward == "middle"
+        if (key and key != but) or named:
+            for part in primitives(element):
+                if isinstance(part, Text):
+                    x, y = (a - b for a, b in zip(part.at, page.origin, strict=True))
+                    found[f"{key} {part.text}"] = (round(x, 6), round(y, 6))
+    return found
+
+
+@pytest.mark.parametrize("path", [FLAP, TWIN, LATCH], ids=named)
+def test_hiding_a_dimension_moves_no_other_text(path: Path) -> None:
+    whole = sheet_of(path)[0]
+    for one in whole.dimensions():
+        choices = (DimensionChoice(one.key, shown=False),)
+        less = sheet_of(path, dimensions=choices)[0]
+        assert one.key not in keys((less,))
+        assert places(less, one.key) == places(whole, one.key)
+
+
+def test_adding_dimensions_moves_no_other_text() -> None:
+    own = OwnDimension("grip", "spring anchor")
+    for key, changes in (
+        ("own:grip:spring anchor:straight", {"own_dimensions": (own,)}),
+        ("across:grip", {"dimensions": (DimensionChoice("across:grip"),)}),
+    ):
+        more = sheet_of(FLAP, **changes)[0]
+        assert key in keys((more,))
+        before, after = places(sheet_of(FLAP)[0], key), places(more, key)
+        moved = {
+            text for text in before if not text.startswith(" ") and after[text] != before[text]
+        }
+        assert moved == set()
+
+
+def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
+    pages = sheet_of(TWIN, size="Letter", landscape=False, units="inch")
+    project, analysis = solved(TWIN)
+    every = {choice.title: choice.key for choice in dimension_choices(project, analysis)}
+    [notice] = pages[0].notices
+    left_out = notice.removesuffix(".").split("see the tables: ")[1].split("; ")
+    assert not {every[title] for title in left_out} & keys(pages)
+    assert "main spring at rest A, pin to pin" in left_out
+
+
+def test_what_the_builder_ticked_is_not_left_to_the_tables() -> None:
+    key = "spring:main spring:A"
+    small = {"size": "Letter", "landscape": False, "units": "inch"}
+    assert key not in keys(sheet_of(TWIN, **small))
+    assert key in keys(sheet_of(TWIN, **small, dimensions=(DimensionChoice(key),)))
+
+
+def test_directions_are_counted_as_in_the_window() -> None:
+    project, analysis = solved(FLAP)
+    for origin, rest, gravity in (
+        ("upright", "24°", "180° from straight up"),
+        ("x", "114°", "−90° from the right (+x)"),
+    ):
+        # Both words are those of the type; mypy cannot see it here.
+        display = replace(project.display, angle_from=origin)  # type: ignore[arg-type]
+        pages = compose(replace(project, display=display), analysis, today=DAY)
+        first = rows_under(pages, "Pose")[0]
+        assert (first["Pose"], first["Direction"]) == ("rest A", rest)
+        assert gravity in said(pages).replace("\n", " ")
+        loads = [row for row in rows_under(pages, "Direction") if "Load" in row]
+        assert loads[0]["Direction"] == gravity.split()[0]
+
+
+def test_the_parts_list_is_on_the_sheet_unless_it_is_switched_off() -> None:
+    project, _ = solved(TWIN)
+    rows = [row for row in rows_under(sheet_of(TWIN), "Item") if row["Item"]]
+    listed = parts_list(project.design, project.sheet)
+    assert [(row["Item"], row["Name"], row["Count"]) for row in rows] == [
+        (str(part.item), part.name, str(part.count)) for part in listed
+    ]
+    assert rows[0]["Size"] == "281.6 × 191.5 × 6"
+    assert rows_under(sheet_of(TWIN, parts=False), "Item") == []
+
+
+def test_springs_pin_to_pin_and_by_themselves_are_told_apart() -> None:
+    rows = rows_under(sheet_of(CLAMP), "Pin to pin")
+    fittings = solved(CLAMP)[0].design.springs[0].fittings  # type: ignore[union-attr]
+    every = sheet_of(CLAMP)[0].dimensions()
+    drawn = {one.text.split()[-1] for one in every if one.key.startswith("spring:")}
+    poses = rows[1:]
+    assert {row["Pin to pin"] for row in poses} == drawn
+    for row in poses:
+        shorter = float(row["Pin to pin"]) - float(row["Spring itself"])
+        assert shorter == pytest.approx(fittings, abs=0.011)
+    assert "Spring itself" not in rows_under(sheet_of(FLAP), "Pin to pin")[0]
 
 
 def test_a_moved_dimension_moves_by_as_much_from_the_datum() -> None:
