@@ -109,17 +109,25 @@ class Wanted:
         Such are distances shorter on paper than their text with its arrows. What the builder
         moved or ticked stays.
         """
-        chosen = {choice.key for choice in sheet.dimensions}
-        spare = {
-            one.key
-            for one in self.regular
-            if isinstance(one, Distance) and one.key not in chosen and one.cramped(scale)
-        }
+        chosen = {choice.key for choice in sheet.dimensions if choice.shown}
+        spare = self._cramped(scale) - chosen
         return Wanted(
             tuple(one for one in self.regular if one.key not in spare),
             self.added,
             tuple(one.title for one in self.regular if one.key in spare),
         )
+
+    def cramped(self, scale: float) -> int:
+        """How many dimensions are so short in a view of that scale."""
+        return len(self._cramped(scale))
+
+    def _cramped(self, scale: float) -> set[str]:
+        """Rows outside the view have room beside their arrows: they are not counted."""
+        return {
+            one.key
+            for one in self.regular
+            if isinstance(one, Distance) and one.angle is None and one.cramped(scale)
+        }
 
 
 def wanted(posed: Posed, sheet: Sheet, display: Display) -> Wanted:

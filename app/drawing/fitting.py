@@ -26,7 +26,7 @@ _LEAST_TABLES = (LEAST, 44.0)
 
 
 _BEARABLE = 2
-"""So many lines may be interrupted at texts before a view says less."""
+"""So many interrupted lines and cramped dimensions may be before a view says less."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Fitted:
 def fitted(poses: Posed, sheet: Sheet, wanted: Wanted) -> Fitted:
     """The largest scale, or the wished one, at which the linkage fits with its dimensions.
 
-    At one scale, what says most is taken first, unless many lines have to give way to its texts.
+    At one scale, what says most is taken first, unless it is crowded.
     """
     wished = scale_of(sheet.scale)
     for scale in (*((wished,) if wished else ()), *scales()):
@@ -50,7 +50,7 @@ def fitted(poses: Posed, sheet: Sheet, wanted: Wanted) -> Fitted:
             break
     else:
         area = list(_areas(sheet))[-1]
-        found = view_block(poses, sheet, wanted, scales()[-1], area, Detail.SPARE), area
+        found = view_block(poses, sheet, wanted, scales()[-1], area, Detail.TERSE), area
     view, area = found
     placed, tables = _settled(view, area, sheet)
     return Fitted(placed, tables, tuple(_notices(placed, sheet, wished)))
@@ -82,8 +82,8 @@ def _notices(view: ViewBlock, sheet: Sheet, wished: float | None) -> Iterator[st
         drawn = scale_name(view.scale)
         yield f"{scale_name(wished)} does not fit on {sheet.size}; drawn at {drawn}."
     if view.left_out:
-        listed = "; ".join(view.left_out)
-        yield f"Too small for a dimension in the view, see the tables: {listed}."
+        listed, drawn = "; ".join(view.left_out), scale_name(view.scale)
+        yield f"Too small at {drawn} for a dimension in the view, see the tables: {listed}."
 
 
 # ---- rooms ---------------------------------------------------------------------------------

@@ -37,8 +37,8 @@ class ViewBlock:
     """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
 
     What the builder hid or moved away counts in `box` as if it were there: so the view stays where
-    it is. `trouble` counts lines through texts, and what found no place; `left_out` are the titles
-    of dimensions left to the tables.
+    it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
+    and what found no place; `left_out` are the titles of dimensions left to the tables.
     """
 
     scale: float
@@ -76,8 +76,8 @@ class Detail(Enum):
     """How much a view says, from everything to the least."""
 
     FULL = "names and dimensions"
-    TERSE = "holes by their numbers alone"
-    SPARE = "and without the smallest dimensions, which the tables tell"
+    SPARE = "without the smallest dimensions, which the tables tell"
+    TERSE = "and holes by their numbers alone"
 
 
 def view_block(
@@ -90,7 +90,7 @@ def view_block(
 ) -> ViewBlock:
     """The view at a scale, wherever it comes to lie, as far as it can no larger than an area."""
     view = View(scale)
-    if detail is Detail.SPARE:
+    if detail is not Detail.FULL:
         wanted = wanted.spared(scale, sheet)
     inner, outer = _parted(wanted.regular)
     drawn: list[Element] = draw_linkage(posed, view)
@@ -101,13 +101,13 @@ def view_block(
     datum = datum_of(posed.design, sheet.datum)
     names, missing = name_all(
         *(posed, view, hole_numbers(posed, datum), sheet.units, placer),
-        terse=detail is not Detail.FULL,
+        terse=detail is Detail.TERSE,
     )
     rows = in_rows(sides, view, placer)
     drawn += [*placed, *names, *rows]
     made = {one.key for one in (*placed, *rows)}
     lost = tuple(one.title for one in wanted.regular if one.key not in made)
-    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost))
+    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost)) + wanted.cramped(scale)
     drawn += _added(wanted.added, posed, view, placer)
     chosen = tuple(as_chosen(drawn, sheet.dimensions))
     origin = view(place_of(posed.design, datum))

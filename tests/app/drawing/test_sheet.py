@@ -110,7 +110,7 @@ def test_a_wished_scale_is_kept() -> None:
 def test_a_scale_that_does_not_fit_is_given_up_in_words() -> None:
     pages = sheet_of(TWIN, scale="2:1", size="A4")
     assert pages[0].scale == pytest.approx(0.2)
-    assert pages[0].notices == ("2:1 does not fit on A4; drawn at 1:5.",)
+    assert pages[0].notices[0] == "2:1 does not fit on A4; drawn at 1:5."
     assert pages[0].notices[0] in said(pages)
 
 
@@ -193,7 +193,7 @@ def test_adding_dimensions_moves_no_other_text() -> None:
 
 
 def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
-    pages = sheet_of(TWIN, size="Letter", landscape=False, units="inch")
+    pages = sheet_of(TWIN, size="A4")
     project, analysis = solved(TWIN)
     every = {choice.title: choice.key for choice in dimension_choices(project, analysis)}
     [notice] = pages[0].notices
@@ -204,9 +204,8 @@ def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
 
 def test_what_the_builder_ticked_is_not_left_to_the_tables() -> None:
     key = "spring:main spring:A"
-    small = {"size": "Letter", "landscape": False, "units": "inch"}
-    assert key not in keys(sheet_of(TWIN, **small))
-    assert key in keys(sheet_of(TWIN, **small, dimensions=(DimensionChoice(key),)))
+    assert key not in keys(sheet_of(TWIN, size="A4"))
+    assert key in keys(sheet_of(TWIN, size="A4", dimensions=(DimensionChoice(key),)))
 
 
 def test_directions_are_counted_as_in_the_window() -> None:
