@@ -4,35 +4,39 @@ from __future__ import annotations
 
 from app.drawing.blocks import Block, Row, table_block
 from app.drawing.figures import length
-from app.drawing.metrics import plain, text_width, wrap
+from app.drawing.metrics import plain, wrap
 from app.drawing.model import LEAST_TEXT, Across
-from app.drawing.table_parts import PADDING
+from app.drawing.table_parts import PADDING, fitting_widths
 from solver.model import Design
 from solver.parts_list import PartRow, parts_list
 from solver.project import Sheet
 
-_REMARK = 44.0
-"""Width (mm) at which remarks go on in a further row."""
+_HEADS = ("Item", "Count", "Name", "Size", "Material")
+_REMARK, _LEAST_REMARK = 44.0, 20.0
+"""Width (mm) at which remarks go on in a further row, and what it is narrowed to."""
 
 
 def parts_table(design: Design, sheet: Sheet, width: float) -> Block:
     """Items with their counts, names, sizes and materials, as in the parts list on its own."""
-    rows: list[Row] = [("Item", "Count", "Name", "Size", "Material", "Remark")]
-    for part in parts_list(design, sheet):
-        first, *more = _lines(part)
-        size, material = _size(part, sheet), plain(part.material)
-        rows.append((str(part.item), str(part.count), plain(part.name), size, material, first))
-        rows += [("", "", "", "", "", line) for line in more]
+    parts = parts_list(design, sheet)
+    known = [_HEADS, *(_cells(part, sheet) for part in parts)]
+    others = sum(fitting_widths(tuple(known), LEAST_TEXT))
+    room = min(max(width - others - 2.0 * PADDING, _LEAST_REMARK), _REMARK)
+    rows: list[Row] = [(*_HEADS, "Remark")]
+    for part, cells in zip(parts, known[1:], strict=True):
+        first, *more = wrap(part.note, LEAST_TEXT, room) or [""]
+        rows.append((*cells, first))
+        rows += [(*("" for _ in cells), line) for line in more]
     levers = f", for all {sheet.levers} levers of the row" if sheet.levers > 1 else ""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     sides: list[Across] = ["right", "right", "left", "left", "left", "left"]
     return table_block(f"Parts list, sizes in {unit}{levers}", rows, width, sides)
 
 
-def _lines(part: PartRow) -> list[str]:
-    """The remark, broken between words; a long word keeps its row to itself."""
-    room = max(_REMARK, *(text_width(word, LEAST_TEXT) for word in (*part.note.split(), "")))
-    return wrap(part.note, LEAST_TEXT, room + 2.0 * PADDING) or [""]
+def _cells(part: PartRow, sheet: Sheet) -> Row:
+    """All of a row but its remark."""
+    counted = str(part.item), str(part.count)
+    return (*counted, plain(part.name), _size(part, sheet), plain(part.material))
 
 
 def _size(part: PartRow, sheet: Sheet) -> str:

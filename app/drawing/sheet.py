@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.blocks import Block
-from app.drawing.columns import ASIDE, LEAST, fill
+from app.drawing.columns import columns_width, fill
 from app.drawing.crossed import interrupted
 from app.drawing.dimensioning import Choice, choices, wanted
 from app.drawing.fitting import Fitted, fitted, whole_page
@@ -19,9 +19,6 @@ from app.drawing.poses import Posed, posed
 from app.drawing.title_block import TitleFields, title_block
 from solver.analysis import Analysis, analyse
 from solver.project import Project
-
-_COLUMN = 2.0 * LEAST + ASIDE
-"""Tables are no wider, mm: the narrowest sheet has two columns."""
 
 
 def compose(
@@ -70,7 +67,7 @@ def dimension_choices(project: Project, analysis: Analysis) -> tuple[Choice, ...
 
 def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[Block]:
     sheet, analysis, design = project.sheet, poses.analysis, poses.design
-    units, width = sheet.units, _COLUMN
+    units, width = sheet.units, columns_width(whole_page(sheet).width)
     every: list[Block | None] = [
         hole_tables.holes_table(poses, sheet, width),
         hole_tables.links_table(poses, sheet, width),
