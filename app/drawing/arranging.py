@@ -121,7 +121,7 @@ def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, fl
             yield polar(middle, share * spare, way), abs(share)
     beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
     for sign in (1.0, -1.0):
-        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 20.0
+        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 36.0
 
 
 def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from app.drawing.chosen import Wanted
 from app.drawing.columns import LEAST, columns_width
-from app.drawing.dimensioning import Wanted
 from app.drawing.paper import Area, drawing_area, scale_name, scale_of, scales, sheet_size
 from app.drawing.poses import Posed
 from app.drawing.title_block import HEIGHT, WIDTH

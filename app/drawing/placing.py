@@ -28,6 +28,8 @@ from app.drawing.model import Element, Layer, Text
 FORBIDDEN = math.inf
 _AIR = 1.0
 """Kept free around a text, mm."""
+_WORD = 2.4
+"""Kept free between a text and the next one on its line, or they read as one; mm."""
 _BEYOND = 30.0
 """The price of each mm beyond the room there is."""
 _CROSSED_TEXT = 400.0
@@ -120,7 +122,8 @@ class Placer:
         total = 0.0
         for box in own:
             airy = box.grown(_AIR)
-            if any(airy.meets(other) for other in self._boxes) or ink_in(box, self._solid) > 0.0:
+            apart = Box(box.middle, box.half_width + _WORD, airy.half_height, box.turn)
+            if any(apart.meets(other) for other in self._boxes) or ink_in(box, self._solid) > 0.0:
                 return FORBIDDEN
             total += self._under_box(airy)
             if total >= least:

@@ -7,9 +7,9 @@ from collections.abc import Iterator, Sequence
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.blocks import Block
+from app.drawing.chosen import Choice, choices, wanted
 from app.drawing.columns import columns_width, fill
 from app.drawing.crossed import interrupted
-from app.drawing.dimensioning import Choice, choices, wanted
 from app.drawing.fitting import Fitted, fitted, whole_page
 from app.drawing.metrics import plain
 from app.drawing.model import Drawing, Element

@@ -16,8 +16,9 @@ from app.drawing.arranging import (
     in_rows,
     sides_of,
 )
+from app.drawing.chosen import Wanted
 from app.drawing.crossed import crossed
-from app.drawing.dimensioning import Distance, Measure, Wanted
+from app.drawing.dimensioning import Distance, Measure
 from app.drawing.ink import bounds
 from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Dimension, Element, Place

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from app.drawing.dimensioning import Wanted
+from app.drawing.chosen import Wanted
 from app.drawing.model import Element, Layer
 from app.drawing.paper import Area
 from app.drawing.poses import posed

@@ -10,8 +10,8 @@ import pytest
 from ezdxf.entities.arc import Arc
 
 from app.drawing.boxes import overlaps, primitives, text_box
+from app.drawing.chosen import wanted
 from app.drawing.crossed import crossed, interrupted
-from app.drawing.dimensioning import wanted
 from app.drawing.dxf import as_dxf
 from app.drawing.fitting import fitted
 from app.drawing.ink import ink_in, segments

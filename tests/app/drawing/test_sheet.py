@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
-from app.drawing.dimensioning import Distance, Wanted
+from app.drawing.chosen import Wanted
+from app.drawing.dimensioning import Distance
 from app.drawing.ink import bounds
 from app.drawing.model import Circle, Drawing, LinearDimension, Text
 from app.drawing.names import hole_numbers
