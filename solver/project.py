@@ -59,7 +59,7 @@ class Sheet:
     `scale` is such as "1:2"; empty takes the largest preferred scale that fits. `datum` is the
     point that hole positions count from; empty is the lever's pivot. `date` empty is the day of
     drawing. `levers` at `pitch` (mm) along the shaft make a row. `holes` is the ISO 273 series
-    of clearance holes for the pins.
+    of clearance holes for the pins. `parts` puts the parts list among the sheet's tables.
     """
 
     size: Literal["A4", "A3", "Letter", "Tabloid"] = "A3"
@@ -79,6 +79,7 @@ class Sheet:
     pitch: float = 40.0
     dimensions: tuple[DimensionChoice, ...] = ()
     own_dimensions: tuple[OwnDimension, ...] = ()
+    parts: bool = True
 
 
 _SYSTEMS: Mapping[str, tuple[Units, ...]] = {

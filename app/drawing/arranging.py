@@ -19,6 +19,7 @@ from app.drawing.dimension_parts import (
     text_middle,
 )
 from app.drawing.dimensioning import Distance, Measure, Sector
+from app.drawing.ink import Extent
 from app.drawing.linkage_view import axis_reach
 from app.drawing.metrics import text_width
 from app.drawing.model import (
@@ -37,11 +38,17 @@ from app.drawing.poses import Posed, View
 from solver.project import DimensionChoice
 
 Side = Literal["below", "above", "right", "left"]
+_Rows = Sequence[Sequence[tuple[float, float]]]
+"""What is taken of each row beside a view: from where to where along the row, mm."""
 
 ROW = 7.0
 """Between two rows of dimensions, mm."""
 FIRST_ROW = 9.0
 """Between the view and the nearest row outside it, mm."""
+_ALONG = (-0.3, 0.3, -0.6, 0.6, -1.0, 1.0)
+"""Where a text may stand along its line, in shares of the way from the middle to an end."""
+_EXPECTED = 60.0
+"""How far (mm) beyond the view names keep off the lines to the rows outside."""
 
 
 def arrange(
@@ -62,20 +69,6 @@ def arrange(
             placed.append(found.item)
             placer.take(placed[-1:])
     return placed
-
-
-def in_rows(
-    sides: Mapping[Side, Sequence[Distance]],
-    view: View,
-    placer: Placer,
-) -> list[Dimension]:
-    """Dimensions across and up in rows outside everything, the smallest nearest."""
-    box = placer.extent()
-    return [
-        dimension
-        for side, held in sides.items()
-        for dimension in _side(side, held, view, placer, box)
-    ]
 
 
 def _candidates(one: Measure, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -124,11 +117,11 @@ def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, fl
     if width + 1.0 <= size:
         spare = (size - width) / 2.0 - 0.5
         yield middle, 0.0
-        for share in (-0.6, 0.6):
-            yield polar(middle, share * spare, way), 1.0
+        for share in _ALONG:
+            yield polar(middle, share * spare, way), abs(share)
     beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
     for sign in (1.0, -1.0):
-        yield polar(middle, sign * beyond, way), 3.0 if width + 1.0 > size else 8.0
+        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 36.0
 
 
 def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -143,7 +136,7 @@ def _around(one: Sector, view: View) -> Iterator[Candidate[Dimension]]:
     """An angle about a pivot, at one of the radii that it may take."""
     for index, wished in enumerate(one.radii):
         radius = max(view.scale * wished, 8.0 + 2.0 * index)
-        yield from _arcs(one, view, radius, (0.0, 0.0), 1.0 * index)
+        yield from _arcs(one, view, radius, (0.0, 0.0), 0.6 * index)
 
 
 def _arcs(
@@ -151,7 +144,7 @@ def _arcs(
 ) -> Iterator[Candidate[Dimension]]:
     centre = view(one.centre)
     width = text_width(one.text, LEAST_TEXT)
-    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 3.0), (1.35, 3.0)):
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 8.0), (1.35, 8.0)):
         way = one.start + share * (one.end - one.start)
         if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
             spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
@@ -169,9 +162,9 @@ def _arcs(
 # ---- rows outside the view -------------------------------------------------------------
 
 
-def sides_of(outside: Sequence[Distance], view: View, placer: Placer) -> dict[Side, list[Distance]]:
-    """On which side of the view each distance across or up goes, smallest first."""
-    left, bottom, right, top = placer.extent()
+def sides_of(outside: Sequence[Distance], view: View, extent: Extent) -> dict[Side, list[Distance]]:
+    """On which side of a view that reaches so far each distance goes, smallest first."""
+    left, bottom, right, top = extent
     high, middle = bottom + 0.7 * (top - bottom), (left + right) / 2.0
     sides: dict[Side, list[Distance]] = {"below": [], "above": [], "right": [], "left": []}
     for one in sorted(outside, key=lambda one: (one.value, one.key)):
@@ -184,53 +177,64 @@ def sides_of(outside: Sequence[Distance], view: View, placer: Placer) -> dict[Si
 
 
 def extension_lines(
-    sides: Mapping[Side, Sequence[Distance]], view: View, placer: Placer
+    sides: Mapping[Side, Sequence[Distance]], view: View, extent: Extent
 ) -> Iterator[Line]:
-    """Where the extension lines to the rows outside will run, for names to keep off."""
-    left, bottom, right, top = placer.extent()
+    """Where the extension lines to the rows outside will run, for texts to keep off."""
+    left, bottom, right, top = extent
     for side, held in sides.items():
         for one in held:
             for x, y in (view(one.start), view(one.end)):
                 end = {
-                    "below": (x, bottom),
-                    "above": (x, top),
-                    "right": (right, y),
-                    "left": (left, y),
+                    "below": (x, bottom - _EXPECTED),
+                    "above": (x, top + _EXPECTED),
+                    "right": (right + _EXPECTED, y),
+                    "left": (left - _EXPECTED, y),
                 }
                 yield Line(Layer.DIMENSIONS, (x, y), end[side])
 
 
-def _side(
-    side: Side,
-    held: Sequence[Distance],
-    view: View,
-    placer: Placer,
-    box: tuple[float, float, float, float],
-) -> Iterator[Dimension]:
-    left, bottom, right, top = box
-    used: list[list[tuple[float, float]]] = []
-    for one in held:
-        level = 0
-        made = _in_row(one, view, (left, bottom, right, top), side, 0)
-        span = _span(made)
-        while level < len(used) and not _free(span, used, level):
-            level += 1
-        if level == len(used):
-            used.append([])
-        used[level].append(span)
-        made = _in_row(one, view, (left, bottom, right, top), side, level)
-        placer.take([made])
-        yield made
+def in_rows(
+    sides: Mapping[Side, Sequence[Distance]], view: View, placer: Placer
+) -> list[Dimension]:
+    """Dimensions across and up in rows outside everything, the smallest nearest."""
+    box = placer.extent()
+    placed: list[Dimension] = []
+    for side, held in sides.items():
+        rows: list[list[tuple[float, float]]] = []
+        for one in held:
+            found = placer.best(_row_candidates(one, view, box, side, rows))
+            if found is not None:
+                made, level = found.item
+                rows += [[] for _ in range(level + 1 - len(rows))]
+                rows[level].append(_span(made))
+                placed.append(made)
+                placer.take([made])
+    return placed
 
 
-def _free(span: tuple[float, float], used: list[list[tuple[float, float]]], level: int) -> bool:
+def _row_candidates(
+    one: Distance, view: View, box: Extent, side: Side, rows: _Rows
+) -> Iterator[Candidate[tuple[LinearDimension, int]]]:
+    """The nearest free row for each place of the text, and the rows behind it."""
+    bare = _in_row(one, view, box, side, 0)
+    size = view.scale * one.value
+    for at, extra in _text_places(bare, size):
+        x, y = text_middle(bare)
+        moved = (at[0] - x, at[1] - y)
+        for level in range(len(rows) + 1):
+            made = _in_row(one, view, box, side, level)
+            x, y = text_middle(made)
+            made = replace(made, text_at=(x + moved[0], y + moved[1]))
+            if _free(_span(made), rows, level):
+                yield Candidate((made, level), (made,), 0.5 * ROW * level + extra)
+
+
+def _free(span: tuple[float, float], rows: _Rows, level: int) -> bool:
     """Whether a row has room for a span, and no row farther out would be crossed by it."""
-    return not any(span[0] < high and low < span[1] for row in used[level:] for low, high in row)
+    return not any(span[0] < high and low < span[1] for row in rows[level:] for low, high in row)
 
 
-def _in_row(
-    one: Distance, view: View, box: tuple[float, float, float, float], side: Side, level: int
-) -> LinearDimension:
+def _in_row(one: Distance, view: View, box: Extent, side: Side, level: int) -> LinearDimension:
     off = FIRST_ROW + ROW * level
     left, bottom, right, top = box
     through = {
@@ -239,18 +243,7 @@ def _in_row(
         "right": (right + off, 0.0),
         "left": (left - off + 4.0, 0.0),
     }[side]
-    made = _made(one, view, through)
-    size = view.scale * one.value
-    width = text_width(made.text, made.height)
-    if width + 1.0 <= size:
-        return replace(made, text_at=text_middle(made))
-    # Beside the arrows, away from the datum.
-    first, second = line_ends(made)
-    away = heading(first, second)
-    return replace(
-        made,
-        text_at=polar(text_middle(made), size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0, away),
-    )
+    return _made(one, view, through)
 
 
 def _span(made: LinearDimension) -> tuple[float, float]:
@@ -263,18 +256,25 @@ def _span(made: LinearDimension) -> tuple[float, float]:
     return min(places) - BEYOND, max(places) + BEYOND
 
 
-def as_chosen(elements: Sequence[Element], moved: Sequence[DimensionChoice]) -> list[Element]:
-    """The elements with the texts of dimensions moved as the builder wants.
+def as_chosen(elements: Sequence[Element], choices: Sequence[DimensionChoice]) -> list[Element]:
+    """The elements with dimensions hidden and their texts moved as the builder wants.
 
-    Done last: what one text is moved by shifts nothing else.
+    Done last: what is hidden or moved shifts nothing else.
     """
-    shifts = {choice.key: (choice.shift_x, choice.shift_y) for choice in moved}
-    return [
-        _shifted(element, shifts.get(element.key, (0.0, 0.0)))
-        if isinstance(element, LinearDimension | AngularDimension | RadialDimension)
-        else element
-        for element in elements
-    ]
+    known = {choice.key: choice for choice in choices}
+    found: list[Element] = []
+    for element in elements:
+        choice = (
+            known.get(element.key)
+            if isinstance(element, LinearDimension | AngularDimension | RadialDimension)
+            else None
+        )
+        if choice is None:
+            found.append(element)
+        elif choice.shown:
+            assert isinstance(element, LinearDimension | AngularDimension | RadialDimension)
+            found.append(_shifted(element, (choice.shift_x, choice.shift_y)))
+    return found
 
 
 def _shifted(dimension: Dimension, shift: tuple[float, float]) -> Dimension:

@@ -7,12 +7,19 @@ from collections.abc import Iterator, Sequence
 
 from app.cautions import short_cautions
 from app.drawing.blocks import Block, Row, notes_block, table_block
-from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
-from app.drawing.model import Across
+from app.drawing.figures import (
+    SheetUnits,
+    direction,
+    length,
+    origin_words,
+    trimmed,
+    with_unit,
+    zero_words,
+)
 from solver.analysis import Analysis
 from solver.materials import materials
-from solver.model import FRAME, Design, Force
-from solver.project import Project, Sheet
+from solver.model import FRAME, Design, Force, TorsionSpring
+from solver.project import Display, Project, Sheet
 from solver.tables import table
 
 _BENCH = (
@@ -28,7 +35,6 @@ _BENCH = (
     ("commit_from_a", "Commit point from A, from rest A"),
     ("commit_from_b", "Commit point from B, from rest A"),
 )
-_MIDDLE: Across = "middle"
 _OUTPUTS = ("output_travel:", "output_turn:")
 
 
@@ -63,7 +69,7 @@ def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block |
             if bound is not None
         )
         read = with_unit(result.reading.value, quantity, units)
-        rows.append((result.reading.label, allowed, read, "holds" if result.holds else "FAILS"))
+        rows.append((result.reading.label, allowed, read, "ok" if result.holds else "FAILS"))
     return table_block("Limits", rows, width, ("left", "right", "right", "left"))
 
 
@@ -82,43 +88,46 @@ def plates_table(design: Design, units: SheetUnits, width: float) -> Block | Non
     return table_block(heading, rows, width, ("left", "left", "right", "right", "right"))
 
 
-def loads_table(design: Design, units: SheetUnits, width: float) -> Block | None:
+def loads_table(design: Design, units: SheetUnits, display: Display, width: float) -> Block | None:
     """Weights, forces, torques and steady drags; None where nothing of the kind is there."""
     rows: list[Row] = [("Load", "At", "Size", "Direction")]
     for weight in design.weights:
-        rows.append((weight.name, weight.point, with_unit(weight.mass, "mass", units), "down"))
+        mass, way = with_unit(weight.mass, "mass", units), design.gravity.direction
+        down = direction(way, display) if design.gravity.strength else "lies flat"
+        rows.append((weight.name, weight.point, mass, down))
     for load in design.loads:
         if isinstance(load, Force):
             size = with_unit(math.hypot(load.x, load.y), "force", units)
-            way = f"{angle(math.degrees(math.atan2(load.y, load.x)))} from +x"
-            rows.append((load.name, load.point, size, way))
+            pull = direction(math.degrees(math.atan2(load.y, load.x)), display)
+            rows.append((load.name, load.point, size, pull))
         else:
             size = with_unit(abs(load.torque), "torque", units)
-            way = "counter-clockwise" if load.torque >= 0.0 else "clockwise"
-            rows.append((load.name, load.link, size, way))
+            turning = "counter-clockwise" if load.torque >= 0.0 else "clockwise"
+            rows.append((load.name, load.link, size, turning))
     for pivot in design.pivots:
         if pivot.drag:
             drag = with_unit(pivot.drag, "torque", units)
             rows.append(("drag of the pivot", pivot.point, drag, "against turning"))
     for slider in design.sliders:
-        friction = f"friction {trimmed(slider.friction, 3)}"
-        drag = with_unit(slider.drag, "force", units) if slider.drag else friction
-        rows.append((slider.name, slider.point, drag, "against sliding"))
+        rubs = f"friction {trimmed(slider.friction, 3)}"
+        if slider.drag:
+            rubs = f"{with_unit(slider.drag, 'force', units)}, {rubs}"
+        rows.append((slider.name, slider.point, rubs, "against sliding"))
     if len(rows) == 1:
         return None
-    return table_block("Loads", rows, width, ("left", "left", "right", "left"))
+    heading = f"Loads; directions from {origin_words(display)}"
+    return table_block(heading, rows, width, ("left", "left", "right", "right"))
 
 
 def tolerances_table(sheet: Sheet, width: float) -> Block:
     """The general tolerances of ISO 2768-1 in the chosen class."""
     content = table("iso2768")
-    ranges = [f"{low:g} to {high:g}" for low, high in content["ranges"][:6]]
     values = content["plus_minus"][sheet.tolerance_class][:6]
-    shown = ["–" if value is None else f"±{value:g}" for value in values]
-    rows: list[Row] = [("Sizes over", *ranges), (sheet.tolerance_class, *shown)]
-    sides: list[Across] = ["left", *(_MIDDLE for _ in ranges)]
+    rows: list[Row] = [("Sizes over, up to", "Allowed")]
+    for (low, high), value in zip(content["ranges"], values, strict=False):
+        rows.append((f"{low:g} to {high:g}", "–" if value is None else f"±{value:g}"))
     heading = f"General tolerances: ISO 2768-1, class {sheet.tolerance_class}, mm"
-    return table_block(heading, rows, width, sides)
+    return table_block(heading, rows, width, ("left", "right"))
 
 
 def notes(
@@ -133,14 +142,16 @@ def notes(
 def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     sheet, gravity = project.sheet, analysis.design.gravity
     yield "Drawn at rest A in full line; rest B and dead centre in phantom line."
+    if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
+        yield "Spring lengths in the view are measured pin to pin."
     yield (
         f"Pins are held fast by the link named first; the others turn on them in clearance holes "
         f"of ISO 273, {sheet.holes} series."
     )
     if gravity.strength:
-        way = trimmed(gravity.direction, 1)
         strength = with_unit(gravity.strength, "acceleration", sheet.units)
-        yield f"Gravity {strength} at {way}° from +x; counted in every reading."
+        way = f"{direction(gravity.direction, project.display)} from {zero_words(project.display)}"
+        yield f"Gravity {strength} at {way}; counted in every reading."
     else:
         yield "The linkage lies flat: gravity is not counted."
     if sheet.levers > 1:

@@ -14,6 +14,8 @@ ROW = 4.4
 """Height of a table's row, mm."""
 HEADING = 5.0
 """What a heading takes over its block, mm."""
+HEADING_LINE = 3.9
+"""What each further line of a heading takes, mm."""
 BETWEEN = 4.0
 """Between two blocks, mm."""
 
@@ -22,7 +24,11 @@ Row = tuple[str, ...]
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A heading over a table, or over lines of text where `ruled` is not set; widths in mm."""
+    """A heading over a table, or over lines of text where `ruled` is not set; widths in mm.
+
+    `span` is the width that it was brought to, 0 for its own; its heading then goes on in further
+    lines. `notes` are the sentences that its lines of text were made from.
+    """
 
     heading: str
     rows: tuple[Row, ...]
@@ -30,23 +36,54 @@ class Block:
     aligned: tuple[Across, ...] = ()
     headers: int = 1
     ruled: bool = True
+    span: float = 0.0
+    notes: tuple[str, ...] = ()
 
     @property
     def width(self) -> float:
         """What it takes from left to right, mm."""
-        return max(sum(self.widths), text_width(self.heading, LEAST_TEXT, bold=True))
+        heading = text_width(self.heading, LEAST_TEXT, bold=True)
+        return self.span or max(sum(self.widths), heading)
+
+    @property
+    def least_width(self) -> float:
+        """What it needs from left to right, mm; lines of text fit into any width."""
+        return 0.0 if self.notes else sum(self.widths)
 
     @property
     def height(self) -> float:
         """What it takes from top to bottom, mm."""
-        return HEADING + ROW * len(self.rows)
+        return self._head + ROW * len(self.rows)
+
+    @property
+    def _head(self) -> float:
+        return HEADING + HEADING_LINE * (len(self._heading_lines()) - 1)
+
+    def _heading_lines(self) -> list[str]:
+        if not self.span:
+            return [self.heading]
+        return wrap(self.heading, LEAST_TEXT, self.span, bold=True)
+
+    def stretched(self, width: float) -> Block:
+        """The block brought to a width (mm): columns of words widened, lines broken anew."""
+        if self.notes:
+            return replace(notes_block(self.heading, self.notes, width), span=width)
+        sides = [*self.aligned, *("left" for _ in self.widths)][: len(self.widths)]
+        wordy = [side == "left" for side in sides]
+        takers = wordy if any(wordy) else [True] * len(sides)
+        share = max(width - sum(self.widths), 0.0) / sum(takers)
+        widths = (
+            one + share if takes else one for one, takes in zip(self.widths, takers, strict=True)
+        )
+        return replace(self, widths=tuple(widths), span=width)
 
     def elements(self, at: Place) -> Iterator[Element]:
         """The block with its upper left corner at a place."""
         x, y = at
-        yield Text(self.heading, (x, y - 3.2), LEAST_TEXT, bold=True)
+        for index, line in enumerate(self._heading_lines()):
+            yield Text(line, (x, y - 3.2 - HEADING_LINE * index), LEAST_TEXT, bold=True)
         table = Table(
-            (x, y - HEADING),
+            (x, y - self._head),
             self.widths,
             self.rows,
             ROW,
@@ -60,7 +97,7 @@ class Block:
 
     def split(self, room: float) -> tuple[Block, Block] | None:
         """What goes into so much height, and the rest under the same heads; None: nothing does."""
-        fitting = int((room - HEADING) / ROW + 1e-9)
+        fitting = int((room - self._head) / ROW + 1e-9)
         if fitting < self.headers + 2 or fitting >= len(self.rows):
             return None
         heads = self.rows[: self.headers]
@@ -69,7 +106,7 @@ class Block:
             heading=f"{self.heading.removesuffix(_GOES_ON)}{_GOES_ON}",
             rows=(*heads, *self.rows[fitting:]),
         )
-        return replace(self, rows=self.rows[:fitting]), rest
+        return replace(self, rows=self.rows[:fitting], notes=()), replace(rest, notes=())
 
 
 _GOES_ON = " (continued)"
@@ -101,7 +138,8 @@ def notes_block(heading: str, notes: Sequence[str], width: float) -> Block:
         for note in notes
         for index, line in enumerate(wrap(note, LEAST_TEXT, text_room))
     ]
-    return Block(heading, tuple(rows), (_DASH, width - _DASH), headers=0, ruled=False)
+    widths = (_DASH, width - _DASH)
+    return Block(heading, tuple(rows), widths, headers=0, ruled=False, notes=tuple(notes))
 
 
 _DASH = 4.5

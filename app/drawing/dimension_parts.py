@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from app.drawing.cutting import cut
 from app.drawing.metrics import text_width
 from app.drawing.model import (
     AngularDimension,
     Arc,
+    Circle,
     Dimension,
     Layer,
     Line,
@@ -19,7 +21,7 @@ from app.drawing.model import (
     Text,
 )
 
-Part = Line | Polyline | Arc | Text
+Part = Line | Polyline | Circle | Arc | Text
 
 ARROW = 2.5
 """Length of an arrow head, mm; a sixth of it to either side: closed, filled, about 20°."""
@@ -49,7 +51,15 @@ def readable(degrees: float) -> float:
 
 
 def parts_of(dimension: Dimension) -> Iterator[Part]:
-    """The lines, arrow heads and text that show a dimension."""
+    """The lines, arrow heads and text that show a dimension, its lines without its gaps."""
+    for part in _whole(dimension):
+        if isinstance(part, Text):
+            yield part
+        else:
+            yield from cut(part, dimension.gaps)
+
+
+def _whole(dimension: Dimension) -> Iterator[Part]:
     if isinstance(dimension, LinearDimension):
         yield from _linear(dimension)
     elif isinstance(dimension, AngularDimension):
@@ -93,6 +103,9 @@ def text_middle(dimension: LinearDimension | AngularDimension) -> Place:
     up = ABOVE + dimension.height / 2.0
     if isinstance(dimension, AngularDimension):
         middle = (dimension.start + dimension.end) / 2.0
+        # Its text lies level: at the side of an arc it needs half its width.
+        side = abs(math.cos(math.radians(middle)))
+        up += side * text_width(dimension.text, dimension.height) / 2.0
         return polar(dimension.centre, dimension.radius + up, middle)
     (x1, y1), (x2, y2) = line_ends(dimension)
     return polar(((x1 + x2) / 2.0, (y1 + y2) / 2.0), up, text_turn(dimension) + 90.0)

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from app.drawing.figures import SheetUnits, angle, length
+from app.drawing.dimension_parts import ARROW
+from app.drawing.figures import SheetUnits, angle, length, zero_words
 from app.drawing.linkage_view import grip_radius, lever_directions
-from app.drawing.model import Place
+from app.drawing.metrics import text_width
+from app.drawing.model import LEAST_TEXT, Place
 from app.drawing.poses import Posed, datum_of, place_of
 from solver.model import FRAME, Design, Link, Point, TorsionSpring
 from solver.project import Display, Sheet
@@ -44,6 +46,11 @@ class Distance:
         turn = math.radians(self.angle)
         return abs(dx * math.cos(turn) + dy * math.sin(turn))
 
+    def cramped(self, scale: float) -> bool:
+        """Whether the text and its arrows are longer than the line, drawn at a scale."""
+        needed = text_width(self.text, LEAST_TEXT) + 2.0 * ARROW
+        return scale * self.value < needed
+
 
 @dataclass(frozen=True, slots=True)
 class Sector:
@@ -64,24 +71,6 @@ class Sector:
 
 
 Measure = Distance | Sector
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One dimension in the list of what the sheet may show."""
-
-    key: str
-    title: str
-    shown: bool
-
-
-def choices(posed: Posed, sheet: Sheet, display: Display) -> tuple[Choice, ...]:
-    """Every dimension that the sheet can show, and whether it does now."""
-    wished = {choice.key: choice.shown for choice in sheet.dimensions}
-    return tuple(
-        Choice(one.key, one.title, wished.get(one.key, one.shown))
-        for one in measures(posed, sheet, display)
-    )
 
 
 def measures(posed: Posed, sheet: Sheet, display: Display) -> list[Measure]:
@@ -107,8 +96,8 @@ def _throw(posed: Posed, display: Display) -> Iterator[Measure]:
     low, high = sorted((ways["rest A"], ways["rest B"]))
     text = angle(high - low)
     yield Sector("throw", "Throw", "throw", pivot, low, high, (radius,), text)
-    zero, zero_name = (90.0, "upright") if display.angle_from == "upright" else (0.0, "level")
-    radii = tuple(radius * share for share in (0.42, 0.34, 0.5, 0.27, 0.7, 0.8))
+    zero = 90.0 if display.angle_from == "upright" else 0.0
+    radii = tuple(radius * share for share in (0.42, 0.34, 0.5, 0.27, 0.6, 0.7, 0.8, 0.9))
     for name in ("rest A", "rest B"):
         turn = math.remainder(ways[name] - zero, 360.0)
         start, end = sorted((zero, zero + turn))
@@ -116,7 +105,7 @@ def _throw(posed: Posed, display: Display) -> Iterator[Measure]:
             continue
         yield Sector(
             f"stop:{name[-1]}",
-            f"Stop at {name}, from {zero_name}",
+            f"Stop at {name}, from {zero_words(display)}",
             "stop",
             pivot,
             start,
@@ -194,15 +183,20 @@ def _legs(design: Design, spring: TorsionSpring) -> Sector:
     pivot, leg_a, leg_b = (
         place_of(design, name) for name in (spring.pivot, spring.leg_a, spring.leg_b)
     )
-    start, end = (
-        math.degrees(math.atan2(leg[1] - pivot[1], leg[0] - pivot[0])) for leg in (leg_a, leg_b)
-    )
-    end = start + (end - start) % 360.0
+    start = math.degrees(math.atan2(leg_a[1] - pivot[1], leg_a[0] - pivot[0]))
+    end = start + legs_angle(design, spring)
     reach = min(math.dist(pivot, leg_a), math.dist(pivot, leg_b))
     radii = tuple(reach * share for share in (0.7, 0.55, 0.85, 1.0, 1.2))
     text = f"legs, rest A {angle(end - start)}"
     key, title = f"spring:{spring.name}:A", f"{spring.name}, angle of the legs at rest A"
     return Sector(key, title, "spring", pivot, start, end, radii, text)
+
+
+def legs_angle(design: Design, spring: TorsionSpring) -> float:
+    """The angle (degrees, 0 to 360) counter-clockwise from a torsion spring's first leg on."""
+    (x, y), *legs = (place_of(design, name) for name in (spring.pivot, spring.leg_a, spring.leg_b))
+    first, second = (math.degrees(math.atan2(leg[1] - y, leg[0] - x)) for leg in legs)
+    return (second - first) % 360.0
 
 
 def _own(design: Design, sheet: Sheet) -> Iterator[Measure]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
+from app.drawing.cutting import cut
 from app.drawing.dimension_parts import (
     ABOVE,
     ARROW,
@@ -19,7 +20,11 @@ from app.drawing.dimension_parts import (
 from app.drawing.metrics import text_width
 from app.drawing.model import (
     AngularDimension,
+    Arc,
+    Corners,
     Dimension,
+    Layer,
+    Line,
     LinearDimension,
     Place,
     RadialDimension,
@@ -27,6 +32,8 @@ from app.drawing.model import (
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
+    from ezdxf.entities.dimstyleoverride import DimStyleOverride
+    from ezdxf.layouts.blocklayout import BlockLayout
     from ezdxf.layouts.layout import Modelspace
 
 STYLE = "THROWOVER"
@@ -65,14 +72,44 @@ def add_dimension(space: Modelspace, dimension: Dimension, at: ToModel, page_sca
     true.
     """
     if isinstance(dimension, LinearDimension):
-        _linear(space, dimension, at, page_scale)
+        made = _linear(space, dimension, at, page_scale)
     elif isinstance(dimension, AngularDimension):
-        _angular(space, dimension, at)
+        made = _angular(space, dimension, at)
     else:
-        _radial(space, dimension, at, page_scale)
+        made = _radial(space, dimension, at, page_scale)
+    made.render()
+    if dimension.gaps:
+        _interrupt(made.dimension.get_geometry_block(), dimension.gaps, at)
 
 
-def _linear(space: Modelspace, dimension: LinearDimension, at: ToModel, page_scale: float) -> None:
+def _interrupt(block: BlockLayout | None, gaps: Sequence[Corners], at: ToModel) -> None:
+    """Cut the drawn lines of a dimension at texts; who draws it anew may close them again."""
+    assert block is not None  # rendered just now
+    corners = [(at(a), at(b), at(c), at(d)) for a, b, c, d in gaps]
+    layer = Layer.DIMENSIONS
+    for entity in list(block.query("LINE ARC")):
+        attributes = {"layer": entity.dxf.layer, "color": entity.dxf.color}
+        stroke: Line | Arc
+        if entity.dxftype() == "LINE":
+            start, end = entity.dxf.start, entity.dxf.end
+            stroke = Line(layer, (start.x, start.y), (end.x, end.y))
+        else:
+            centre, begin = entity.dxf.center, entity.dxf.start_angle
+            turn = (entity.dxf.end_angle - begin) % 360.0
+            stroke = Arc(layer, (centre.x, centre.y), entity.dxf.radius, begin, begin + turn)
+        block.delete_entity(entity)
+        for piece in cut(stroke, corners):
+            if isinstance(piece, Line):
+                block.add_line(piece.start, piece.end, dxfattribs=attributes)
+            elif isinstance(piece, Arc):
+                block.add_arc(
+                    *(piece.centre, piece.radius, piece.start, piece.end), dxfattribs=attributes
+                )
+
+
+def _linear(
+    space: Modelspace, dimension: LinearDimension, at: ToModel, page_scale: float
+) -> DimStyleOverride:
     written = f"{dimension.value:.2f}".rstrip("0").rstrip(".")
     angle = readable(line_angle(dimension))  # or its text stands on its head
     ends = sorted(
@@ -81,7 +118,7 @@ def _linear(space: Modelspace, dimension: LinearDimension, at: ToModel, page_sca
             place[0] * math.cos(math.radians(angle)) + place[1] * math.sin(math.radians(angle))
         ),
     )
-    made = space.add_linear_dim(
+    return space.add_linear_dim(
         base=at(dimension.through),
         p1=at(ends[0]),  # in the angle's direction, or the arrow heads point the wrong way
         p2=at(ends[1]),
@@ -92,10 +129,9 @@ def _linear(space: Modelspace, dimension: LinearDimension, at: ToModel, page_sca
         override={"dimlfac": page_scale / dimension.scale},
         dxfattribs={"layer": dimension.layer.title},
     )
-    made.render()
 
 
-def _angular(space: Modelspace, dimension: AngularDimension, at: ToModel) -> None:
+def _angular(space: Modelspace, dimension: AngularDimension, at: ToModel) -> DimStyleOverride:
     # Through three points: the kind through two lines may take the other sector.
     centre = dimension.centre
     first, second = (
@@ -103,7 +139,7 @@ def _angular(space: Modelspace, dimension: AngularDimension, at: ToModel) -> Non
         for direction, reach in zip((dimension.start, dimension.end), dimension.reach, strict=True)
     )
     middle = (dimension.start + dimension.end) / 2.0
-    made = space.add_angular_dim_3p(
+    return space.add_angular_dim_3p(
         base=at(polar(centre, dimension.radius, middle)),
         center=at(centre),
         p1=at(first),
@@ -114,15 +150,16 @@ def _angular(space: Modelspace, dimension: AngularDimension, at: ToModel) -> Non
         dimstyle=STYLE,
         dxfattribs={"layer": dimension.layer.title},
     )
-    made.render()
 
 
-def _radial(space: Modelspace, dimension: RadialDimension, at: ToModel, page_scale: float) -> None:
+def _radial(
+    space: Modelspace, dimension: RadialDimension, at: ToModel, page_scale: float
+) -> DimStyleOverride:
     add = space.add_diameter_dim if dimension.kind == "diameter" else space.add_radius_dim
     half = text_width(dimension.text, dimension.height) / 2.0
     right = dimension.text_at[0] >= dimension.centre[0]
     x = dimension.text_at[0] + (half if right else -half)
-    made = add(
+    return add(
         center=at(dimension.centre),
         radius=dimension.radius / page_scale,
         angle=dimension.direction,
@@ -132,4 +169,3 @@ def _radial(space: Modelspace, dimension: RadialDimension, at: ToModel, page_sca
         override={"dimlfac": page_scale / dimension.scale, "dimtoh": 1, "dimtmove": 1},
         dxfattribs={"layer": dimension.layer.title},
     )
-    made.render()

@@ -29,6 +29,26 @@ def angle(value: float) -> str:
     return f"{trimmed(value, 2)}°"
 
 
+def direction(value: float, display: Display) -> str:
+    """A direction (degrees from +x) as the builder counts directions, in (−180°, 180°]."""
+    turned = math.remainder(value - _zero(display), 360.0)
+    return angle(turned + 360.0 if turned <= -180.0 + 1e-9 else turned)
+
+
+def zero_words(display: Display) -> str:
+    """Where directions are counted from, in the window's words."""
+    return "straight up" if _zero(display) else "the right (+x)"
+
+
+def origin_words(display: Display) -> str:
+    """Where directions are counted from, and which way."""
+    return f"{zero_words(display)}, counter-clockwise positive"
+
+
+def _zero(display: Display) -> float:
+    return 90.0 if display.angle_from == "upright" else 0.0
+
+
 def trimmed(value: float, decimals: int) -> str:
     """A number to so many decimals, without zeros at the end."""
     text = f"{value:.{decimals}f}"

@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from app.drawing.blocks import Block, Row, table_block
 from app.drawing.dimensioning import holes_of
 from app.drawing.figures import SheetUnits, length, trimmed
-from app.drawing.model import Across
+from app.drawing.model import LEAST_TEXT, Across
 from app.drawing.names import hole_numbers
 from app.drawing.poses import Posed, datum_of, place_of
+from app.drawing.table_parts import fitting_widths
 from solver.holes import Hole, holes, slots
 from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.project import Sheet
@@ -20,7 +21,10 @@ NOTHING = "–"
 
 
 def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
-    """Every hole at rest A: its number, pin, what each link is drilled to, x and y, friction."""
+    """Every hole at rest A: its number, pin, what each link is drilled to, x and y, friction.
+
+    Where that is too wide, each link has a row of its own.
+    """
     design, datum = posed.design, datum_of(posed.design, sheet.datum)
     drilled: dict[str, list[Hole]] = {}
     for link in design.links:
@@ -30,24 +34,22 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
     zero = place_of(design, datum)
     rows: list[Row] = [("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")]
+    one_each = list(rows)
     for name, number in hole_numbers(posed, datum).items():
         x, y = stops.get(name) or place_of(design, name)
         made = drilled.get(name, [])
-        rows.append(
-            (
-                str(number),
-                name,
-                length(made[0].pin, sheet.units) if made else NOTHING,
-                ", ".join((*(_drill(hole, sheet.units) for hole in made), *slotted.get(name, ())))
-                or NOTHING,
-                length(x - zero[0], sheet.units),
-                length(y - zero[1], sheet.units),
-                _friction(design, name),
-            )
-        )
+        pin = length(made[0].pin, sheet.units) if made else NOTHING
+        at = (length(x - zero[0], sheet.units), length(y - zero[1], sheet.units))
+        drills = [*(_drill(hole, sheet.units) for hole in made), *slotted.get(name, ())]
+        first, *more = drills or [NOTHING]
+        rubs = _friction(design, name)
+        rows.append((str(number), name, pin, ", ".join(drills) or NOTHING, *at, rubs))
+        one_each.append((str(number), name, pin, first, *at, rubs))
+        one_each += [("", "", "", other, "", "", "") for other in more]
     heading = f"Holes at rest A, from hole 1 ({datum}): x to the right, y up"
     sides: list[Across] = ["right", "left", "right", "left", "right", "right", "right"]
-    return table_block(heading, rows, width, sides)
+    fits = sum(fitting_widths(tuple(rows), LEAST_TEXT)) <= width
+    return table_block(heading, rows if fits else one_each, width, sides)
 
 
 def _slots(design: Design, sheet: Sheet) -> dict[str, list[str]]:

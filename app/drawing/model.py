@@ -17,6 +17,9 @@ from typing import Literal
 Place = tuple[float, float]
 """x and y, mm on paper."""
 
+Corners = tuple[Place, Place, Place, Place]
+"""A quadrilateral, its corners counter-clockwise."""
+
 Across = Literal["left", "middle", "right"]
 Upward = Literal["base", "middle", "top"]
 
@@ -146,7 +149,8 @@ class LinearDimension:
     `angle` is the direction of the dimension line (0: across, 90: up; None: along the two
     points); `through` is a place on the dimension line. `value` is the distance in model mm, and
     `scale` paper mm per model mm. `text_at` is the middle of the text (None: above the middle of
-    the line). `key` names the dimension in the builder's choices.
+    the line). `key` names the dimension in the builder's choices. Its lines are interrupted within
+    `gaps`, where texts of others stand.
     """
 
     key: str
@@ -160,6 +164,7 @@ class LinearDimension:
     text_at: Place | None = None
     height: float = LEAST_TEXT
     layer: Layer = Layer.DIMENSIONS
+    gaps: tuple[Corners, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +172,7 @@ class AngularDimension:
     """The angle counter-clockwise from direction `start` to `end` about `centre` (end > start).
 
     `radius` is that of the dimension line's arc; extension lines begin `reach` from the centre.
+    `gaps` as in `LinearDimension`.
     """
 
     key: str
@@ -179,6 +185,7 @@ class AngularDimension:
     text_at: Place | None = None
     height: float = LEAST_TEXT
     layer: Layer = Layer.DIMENSIONS
+    gaps: tuple[Corners, ...] = ()
 
     @property
     def value(self) -> float:
@@ -191,7 +198,7 @@ class RadialDimension:
     """A radius or diameter: a leader from the circle, at a direction, to the text.
 
     `radius` is that on paper; `value` the radius or diameter in model mm. `text_at` is the left
-    or right end of the text, whichever is nearer to the circle.
+    or right end of the text, whichever is nearer to the circle. `gaps` as in `LinearDimension`.
     """
 
     key: str
@@ -205,6 +212,7 @@ class RadialDimension:
     scale: float = 1.0
     height: float = LEAST_TEXT
     layer: Layer = Layer.DIMENSIONS
+    gaps: tuple[Corners, ...] = ()
 
 
 Dimension = LinearDimension | AngularDimension | RadialDimension
@@ -217,7 +225,8 @@ class Drawing:
 
     `scale` is paper mm per model mm, `origin` the place on paper that is the model's zero: the
     exchange file for CAD is drawn 1:1 in model mm about it. `title` and `name` (a file name's
-    part, "" for the only page) tell the pages apart.
+    part, "" for the only page) tell the pages apart. `notices` are sentences that whoever asked for
+    the page should read, such as that it could not be drawn as wished.
     """
 
     size: tuple[float, float]
@@ -226,6 +235,7 @@ class Drawing:
     origin: Place = (0.0, 0.0)
     title: str = ""
     name: str = ""
+    notices: tuple[str, ...] = ()
 
     def dimensions(self) -> tuple[Dimension, ...]:
         """The dimensions on the page, in their order."""

@@ -19,7 +19,7 @@ from solver.stop_pins import stop_pins
 _LONGEST = 60.0
 """Width (mm) to which names are cut."""
 _DIRECTIONS = tuple(range(0, 360, 15))
-_STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0)
+_STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0, 46.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +40,20 @@ def name_all(
     placer: Placer,
     *,
     terse: bool = False,
-) -> list[Element]:
+) -> tuple[list[Element], int]:
     """The names of everything in the view, none on another; `placer` learns where they are.
 
-    Terse ones are short: a hole's number in the table, a load's size.
+    Terse ones are short: a hole's number in the table, a load's size. And how many found no place.
     """
     found: list[Element] = []
+    missing = 0
     for name in (*_rests(posed, view), *_holes(posed, view, numbers), *_parts(posed, view, units)):
         said = replace(name, text=name.short or name.text) if terse else name
         placed = _placed(said, placer)
         placer.take(placed)
         found += placed
-    return found
+        missing += not placed
+    return found, missing
 
 
 def _placed(name: Name, placer: Placer) -> list[Element]:

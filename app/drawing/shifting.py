@@ -25,6 +25,8 @@ def _shifted(element: _T, x: float, y: float) -> _T:
             changes[field.name] = _moved(value, x, y)
         elif field.name == "points":
             changes["points"] = tuple(_moved(place, x, y) for place in value)
+        elif field.name == "gaps":
+            changes["gaps"] = tuple(tuple(_moved(place, x, y) for place in gap) for gap in value)
     return replace(element, **changes)
 
 

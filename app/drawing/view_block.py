@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
 
 from app.drawing.arranging import (
     FIRST_ROW,
@@ -14,28 +16,38 @@ from app.drawing.arranging import (
     in_rows,
     sides_of,
 )
+from app.drawing.chosen import Wanted
+from app.drawing.crossed import crossed
 from app.drawing.dimensioning import Distance, Measure
+from app.drawing.ink import bounds
 from app.drawing.linkage_view import draw_linkage
-from app.drawing.model import Element, Place
+from app.drawing.model import Dimension, Element, Place
 from app.drawing.names import hole_numbers, name_all
 from app.drawing.paper import Area
-from app.drawing.placing import Placer, bounds
+from app.drawing.placing import Placer
 from app.drawing.poses import Posed, View, datum_of, place_of
 from app.drawing.shifting import shifted
 from solver.project import Sheet
+
+_MISSING = 5
+"""A name or dimension without a place is as bad as so many lines through texts."""
 
 
 @dataclass(frozen=True, slots=True)
 class ViewBlock:
     """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
 
-    What the builder moved away does not count in `box`: so the view stays where it is.
+    What the builder hid or moved away counts in `box` as if it were there: so the view stays where
+    it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
+    and what found no place; `left_out` are the titles of dimensions left to the tables.
     """
 
     scale: float
     elements: tuple[Element, ...]
     box: tuple[float, float, float, float]
     origin: Place
+    trouble: int = 0
+    left_out: tuple[str, ...] = ()
 
     def fits(self, area: Area) -> bool:
         """Whether an area has room for the view."""
@@ -47,11 +59,11 @@ class ViewBlock:
         left, bottom, right, top = self.box
         x = area.middle[0] - (left + right) / 2.0
         y = area.middle[1] - (bottom + top) / 2.0
-        return ViewBlock(
-            self.scale,
-            tuple(shifted(self.elements, x, y)),
-            (left + x, bottom + y, right + x, top + y),
-            (self.origin[0] + x, self.origin[1] + y),
+        return replace(
+            self,
+            elements=tuple(shifted(self.elements, x, y)),
+            box=(left + x, bottom + y, right + x, top + y),
+            origin=(self.origin[0] + x, self.origin[1] + y),
         )
 
 
@@ -61,41 +73,66 @@ def bare_size(posed: Posed, scale: float) -> tuple[float, float]:
     return right - left, top - bottom
 
 
+class Detail(Enum):
+    """How much a view says, from everything to the least."""
+
+    FULL = "names and dimensions"
+    SPARE = "without the smallest dimensions, which the tables tell"
+    TERSE = "and holes by their numbers alone"
+
+
 def view_block(
     posed: Posed,
     sheet: Sheet,
-    wanted: list[Measure],
+    wanted: Wanted,
     scale: float,
     area: Area | None = None,
-    *,
-    terse: bool = False,
+    detail: Detail = Detail.FULL,
 ) -> ViewBlock:
-    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area.
-
-    Terse names take less room.
-    """
+    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area."""
     view = View(scale)
+    if detail is not Detail.FULL:
+        wanted = wanted.spared(scale, sheet)
+    inner, outer = _parted(wanted.regular)
     drawn: list[Element] = draw_linkage(posed, view)
-    room = (math.inf, math.inf) if area is None else _room(area, wanted)
-    placer = Placer(drawn, room)
-    numbers = hole_numbers(posed, datum_of(posed.design, sheet.datum))
-    outer = [one for one in wanted if isinstance(one, Distance) and one.angle is not None]
-    inner = [one for one in wanted if one not in outer]
-    drawn += arrange(inner, posed, view, placer)
-    sides = sides_of(outer, view, placer)
-    keep_off = Placer(drawn, room)
-    keep_off.take(extension_lines(sides, view, placer))
-    names = name_all(posed, view, numbers, sheet.units, keep_off, terse=terse)
-    placer.take(names)
-    drawn += [*names, *in_rows(sides, view, placer)]
+    placer = Placer(drawn, (math.inf, math.inf) if area is None else _room(area, outer))
+    sides = sides_of(outer, view, placer.extent())
+    placer.expect(extension_lines(sides, view, placer.extent()))
+    placed = arrange(inner, posed, view, placer)
     datum = datum_of(posed.design, sheet.datum)
+    names, missing = name_all(
+        *(posed, view, hole_numbers(posed, datum), sheet.units, placer),
+        terse=detail is Detail.TERSE,
+    )
+    rows = in_rows(sides, view, placer)
+    drawn += [*placed, *names, *rows]
+    made = {one.key for one in (*placed, *rows)}
+    lost = tuple(one.title for one in wanted.regular if one.key not in made)
+    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost)) + wanted.cramped(scale)
+    drawn += _added(wanted.added, posed, view, placer)
     chosen = tuple(as_chosen(drawn, sheet.dimensions))
-    return ViewBlock(scale, chosen, bounds(drawn), view(place_of(posed.design, datum)))
+    origin = view(place_of(posed.design, datum))
+    return ViewBlock(scale, chosen, bounds(drawn), origin, trouble, (*wanted.left_out, *lost))
 
 
-def _room(area: Area, wanted: list[Measure]) -> tuple[float, float]:
+def _added(
+    added: Sequence[Measure], posed: Posed, view: View, placer: Placer
+) -> Iterator[Dimension]:
+    """What the builder wants beside the usual, where the rest leaves room."""
+    inner, outer = _parted(added)
+    yield from arrange(inner, posed, view, placer)
+    yield from in_rows(sides_of(outer, view, placer.extent()), view, placer)
+
+
+def _parted(measures: Sequence[Measure]) -> tuple[list[Measure], list[Distance]]:
+    """What is dimensioned at its place, and what goes into rows outside the view."""
+    outer = [one for one in measures if isinstance(one, Distance) and one.angle is not None]
+    return [one for one in measures if one not in outer], outer
+
+
+def _room(area: Area, outer: Sequence[Distance]) -> tuple[float, float]:
     """What the rows of dimensions outside leave of an area, mm."""
-    ways = [one.angle for one in wanted if isinstance(one, Distance) and one.angle is not None]
+    ways = [one.angle for one in outer]
     across, up = ways.count(0.0), ways.count(90.0)
     return area.width - _rows(up), area.height - _rows(across)
 

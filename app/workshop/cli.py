@@ -83,7 +83,7 @@ def _parser(commands: Any, plain: Any, key: str) -> argparse.ArgumentParser:  # 
 
 
 def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
-    """Write a paper of the project; the text says which files were written.
+    """Write a paper of the project; the text says which files, and what could not be as wished.
 
     DesignProblem for a design that cannot be solved, FileProblem for a target that cannot be
     written.
@@ -95,12 +95,14 @@ def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
     kind = kind_for(paper, parsed.format, path if is_file else None)
     papers = Papers(project)
     os.environ["QT_QPA_PLATFORM"] = "offscreen"  # fonts are needed, a screen is not
-    papers.pages(paper.key)  # a design that cannot be solved makes no folder
+    pages = papers.pages(paper.key)  # a design that cannot be solved makes no folder
     if not is_file:
         path = made_folder(path) / file_name(_called(parsed), paper.key, kind)
     written = papers.write(paper.key, kind, path)
     listed = "\n".join(f"  {path}" for path in written)
-    return f"{paper.title} of “{project.title or parsed.file.stem}” written:\n{listed}\n"
+    notices = "".join(f"{notice}\n" for page in pages for notice in page.notices)
+    called = project.title or parsed.file.stem
+    return f"{paper.title} of “{called}” written:\n{listed}\n{notices}"
 
 
 def _called(parsed: argparse.Namespace) -> str:

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.drawing.dimensioning import Choice
+from app.drawing.chosen import Choice
 from app.inspect.choice_box import ChoiceBox
 from app.workshop.choices import Way
 from solver.project import Sheet

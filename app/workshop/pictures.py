@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from app.drawing.chosen import Wanted
 from app.drawing.model import Element, Layer
 from app.drawing.paper import Area
 from app.drawing.poses import posed
@@ -40,7 +41,7 @@ def sketch(project: Project, analysis: Analysis, size: tuple[float, float]) -> P
     )
     rounded = [one for one in _ROUND if one >= least] or [least]
     for parts in rounded:
-        block = view_block(poses, project.sheet, [], 1.0 / parts, area)
+        block = view_block(poses, project.sheet, Wanted(), 1.0 / parts, area)
         if block.fits(area):
             break
     scale = f"1:{parts:g}" if parts >= 1.0 else f"{1.0 / parts:g}:1"

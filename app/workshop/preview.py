@@ -219,8 +219,9 @@ class Preview(QDialog):
         self._show_page()
         self._buttons.enable(True)
         self._show_dimensions()
-        if self.said.property("problem"):
-            self.say("")
+        notices = " ".join(notice for page in pages for notice in page.notices)
+        if notices or self.said.property("problem"):
+            self.say(notices, problem=bool(notices))
 
     def _show_dimensions(self) -> None:
         assert self._papers is not None

@@ -68,6 +68,7 @@ ROWS: tuple[Row, ...] = (
         "From one lever to the next along the shaft.",
         Range(0.0, 1e4, above=True),
     ),
+    Flag("parts", "Parts list on the sheet", "Otherwise it is only on a paper of its own."),
     Heading("block", "Title block"),
     Text("owner", "Owner", "Whose drawing it is."),
     Text("number", "Number", "The number of the drawing."),

@@ -9,9 +9,9 @@ import pytest
 import shapely
 
 from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.ink import ink_in, segments
 from app.drawing.model import Circle, Drawing, Layer, Line, Polyline, Text
 from app.drawing.paper import SIZES, Area
-from app.drawing.placing import ink_in, segments
 from app.drawing.template import template
 from app.drawing.template_head import CHECK
 from app.drawing.tiles import HEAD, MARGIN, OVERLAP, STRIP, tiling

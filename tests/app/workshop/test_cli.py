@@ -34,6 +34,14 @@ def test_a_paper_is_written_into_a_new_folder_without_a_screen(key: str, tmp_pat
         assert path.name.startswith(f"{EXAMPLES[0].stem}-{key}")
 
 
+def test_a_scale_that_does_not_fit_is_said(file: Path, tmp_path: Path) -> None:
+    made = project()
+    files.save(replace(made, sheet=replace(made.sheet, size="A4", scale="20:1")), file)
+    done = throwover("sheet", file, "--into", tmp_path / "lever.svg")
+    assert done.returncode == 0
+    assert "20:1 does not fit on A4; drawn at " in done.stdout
+
+
 def test_a_file_and_a_variant_are_named(file: Path, tmp_path: Path) -> None:
     made = project()
     both = replace(made, variants=(*made.variants, Variant("longer", moved(made.design, 20.0))))

@@ -16,8 +16,8 @@ from ezdxf.document import Drawing as Document
 from PySide6.QtGui import QImage
 
 from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.ink import ink_in, segments
 from app.drawing.model import Line, Polyline, Text
-from app.drawing.placing import ink_in, segments
 from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
 from app.workshop.pictures import effort_plot
 from solver import files

@@ -83,6 +83,28 @@ def test_a_setting_of_the_sheet_is_seen_at_once_and_can_be_undone(
     wait.until(lambda: preview.view.page is not None and preview.view.page.size == before.size)
 
 
+def test_a_scale_that_does_not_fit_is_said_under_the_page(preview: Preview, wait: Wait) -> None:
+    choose(preview.form.control("scale"), "20:1")
+    wait.until(lambda: preview.said.text().startswith("20:1 does not fit on A3; drawn at "))
+    choose(preview.form.control("scale"), "")
+    wait.until(lambda: preview.said.text() == "")
+
+
+def test_the_parts_list_on_the_sheet_is_a_setting(preview: Preview, wait: Wait) -> None:
+    heading = "Parts list, sizes in mm"
+    flag = preview.form.control("parts")
+    QTest.keyClick(flag, Qt.Key.Key_Space)
+    assert not sheet(preview).parts
+
+    def pages() -> list[str]:
+        assert preview._papers is not None
+        return [word for page in preview._papers.pages("sheet") for word in words(page)]
+
+    wait.until(lambda: preview._papers is not None and heading not in pages())
+    preview._session.document.undo()
+    wait.until(lambda: preview._papers is not None and heading in pages())
+
+
 def test_the_title_block_is_typed(preview: Preview, wait: Wait) -> None:
     line = preview.form.control("owner")
     assert isinstance(line, TextLine)
