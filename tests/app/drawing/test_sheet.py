@@ -119,7 +119,8 @@ def test_a_scale_that_does_not_fit_is_given_up_in_words() -> None:
 
 
 def test_a_scale_that_fits_gives_no_notice() -> None:
-    assert sheet_of(FLAP, scale="1:5")[0].notices == ()
+    page = sheet_of(FLAP, scale="1:2")[0]
+    assert (page.scale, page.notices) == (0.5, ())
 
 
 def test_holes_lie_where_the_table_says() -> None:
