@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.curves.scale import Scale, fitted, round_step, span_of, tick_text
+from app.drawing.crossed import interrupted
 from app.drawing.metrics import text_width
 from app.drawing.model import LEAST_TEXT, Element, Layer, Line, Place, Polyline, Text
 from app.drawing.placing import Candidate, Placer
@@ -87,7 +88,8 @@ def draw_plot(plot: Plot, size: tuple[float, float]) -> tuple[Element, ...]:
     under = [*_grid(frame), *_zones(plot, frame)]
     placer = Placer((*under, *courses, *axes))
     named = [*_marks(plot, frame, placer), *_names(plot, frame, courses, placer)]
-    return (*under, *axes, *courses, *named)
+    # A name that finds no place free of lines has those of the grid interrupted around it.
+    return tuple(interrupted((*under, *axes, *courses, *named)))
 
 
 def _course(curve: Curve, frame: _Frame) -> Polyline:

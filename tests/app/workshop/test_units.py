@@ -20,8 +20,8 @@ METRIC = re.compile(r"(?<![\w·])(mm|N|mJ|kg|N/mm|N·mm|N·mm/°|m/s²)(?![\w·/
 WORDS = re.compile(r"(?<=\d )in\b|(?<=\()in(?=\))|, in$|\binch(es)?\b|lbf?\b|ft/s²|in·lbf")
 """Inches, not the word «in»: after a number, in brackets as a head, at the end of an axis."""
 RULER = {"100 mm", "4 in"}
-GIVEN = {"General tolerances: ISO 2768-1, class medium, mm"}
-"""The standard's table of general tolerances is one of millimetres."""
+GIVEN = {"General tolerances: ISO 2768-1, class medium, mm", "medium, mm"}
+"""The standard's table of general tolerances is one of millimetres; its head may be two lines."""
 
 
 def in_units(path: Path, units: str) -> Project:
