@@ -7,7 +7,6 @@ brought into the pose and the place of the first before they are compared.
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator
 from dataclasses import fields
 
@@ -32,6 +31,8 @@ from solver.rebase import rebase
 from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
 
+_ALIKE = 1e-3
+"""mm; moves that differ by less are one move of the whole drawing."""
 _MOVED = 0.05
 """mm by which a point must have moved to be told: what the display rounds to nothing is none."""
 _STRAIGHT = 0.95
@@ -117,12 +118,10 @@ def _pivot_shift(before: Design, after: Design) -> Iterator[complex]:
 
 def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list[str]) -> complex:
     """The move that most points share: that of the whole drawing, which changes nothing."""
-    moves = {name: new[name] - old[name] for name in common}
-    shared = Counter(complex(round(m.real, 6), round(m.imag, 6)) for m in moves.values())
-    if not shared:
-        return 0j
-    move, times = shared.most_common(1)[0]
-    return move if 2 * times > len(common) else 0j
+    moves = [new[name] - old[name] for name in common]
+    alike = [sum(abs(move - other) < _ALIKE for other in moves) for move in moves]
+    times = max(alike, default=0)
+    return moves[alike.index(times)] if 2 * times > len(common) else 0j
 
 
 def _move_told(name: str, place: complex, move: complex, design: Design, display: Display) -> str:

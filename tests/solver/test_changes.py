@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from solver import edit
@@ -48,6 +48,7 @@ def test_nothing_changed_says_nothing(layout: object) -> None:
 
 
 @given(turn=st.floats(-20.0, 20.0), x=st.floats(-90.0, 90.0), y=st.floats(-90.0, 90.0))
+@example(turn=1e-06, x=0.0, y=1.0)
 @settings(deadline=None, max_examples=25)
 def test_another_pose_or_place_of_the_drawing_is_no_change(turn: float, x: float, y: float) -> None:
     moved = replace(ROCKER, points=tuple(Point(p.name, p.x + x, p.y + y) for p in ROCKER.points))
