@@ -60,6 +60,7 @@ class Curves(QWidget):
         theme, font = theme_source.theme, self._plot_font()
         self._view: Any = pg.GraphicsView(self, background=None)
         self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._view.setCacheMode(pg.GraphicsView.CacheModeFlag.CacheNone)
         self.energy = Pane(theme, font, self._session.set_travel)
         self.effort = Pane(theme, font, self._session.set_travel)
         self._axis_width = round(QFontMetricsF(font).horizontalAdvance("−00 000")) + 8

@@ -16,12 +16,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from app.background.zones import ZoneShape
 from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.drawing import Touch, draw_sheet, paint_picture
 from app.sketch.gestures import pressed
-from app.sketch.grid import draw_grid
+from app.sketch.ground import Ground
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, next_point
@@ -71,6 +72,7 @@ class SketchCanvas(SheetView):
         self._nudge = Nudge(session)
         self._lettering = Lettering()
         self._units = session.display.units
+        self._ground = Ground()
         self._drawing = _Drawing(self)
         self.scene().addItem(self._drawing)
         self._strip = ProblemStrip(self)
@@ -180,6 +182,9 @@ class SketchCanvas(SheetView):
         if study in ("zone", "effects"):
             self._turn.start()
 
+    def _zone_shown(self) -> ZoneShape | None:
+        return self._findings.zone if self._findings.is_on("zone") else None
+
     def _told(self) -> str:
         """What the zone drawn means, or why there is none."""
         found = self._findings
@@ -205,7 +210,7 @@ class SketchCanvas(SheetView):
         if box is None or feedback.rubber is not None:
             return self.visible_area()
         shown = [(box[0], box[1]), (box[2], box[3]), *feedback.picks]
-        zone = self._findings.zone if self._findings.is_on("zone") else None
+        zone = self._zone_shown()
         if zone is not None:
             shown += [zone.window[:2], zone.window[2:]]
         if feedback.cursor is not None:
@@ -235,12 +240,13 @@ class SketchCanvas(SheetView):
     def _recolour(self) -> None:
         self._strip.recolour(current())
         self._legend.recolour(current())
-        self.resetCachedContent()
         self.view_moved()
 
     def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
-        area, units = QRectF(rect), self._session.display.units
-        draw_grid(painter, painter.worldTransform(), area, current(), units)
+        size, units = self.viewport().size(), self._session.display.units
+        self._ground.paint(
+            painter, size, current(), units, self._zone_shown(), self.font().family()
+        )
 
     def paint_drawing(self, painter: QPainter) -> None:
         """Paint everything but the paper."""
@@ -250,9 +256,8 @@ class SketchCanvas(SheetView):
         sheet = Sheet(painter, painter.worldTransform(), current(), self.font().family())
         area = (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
         found = self._findings
-        zone = found.zone if found.is_on("zone") else None
         effects = found.effects if found.is_on("arrows") else None
-        touch = Touch(self._hovered, self._feedback, busy, zone, effects)
+        touch = Touch(self._hovered, self._feedback, busy, self._zone_shown(), effects)
         draw_sheet(sheet, self.picture, area, self._lettering, touch)
 
     # ---- acts

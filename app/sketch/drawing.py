@@ -20,7 +20,7 @@ from app.sketch.marks import draw_feedback, draw_halos, draw_rings
 from app.sketch.navigation import fitted
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet
-from app.sketch.zone import draw_zone, draw_zone_labels
+from app.sketch.zone import draw_zone_labels
 from app.theme import Theme
 
 if TYPE_CHECKING:
@@ -47,8 +47,6 @@ def draw_sheet(
     """Paint everything that lies on the paper; `area` is the visible part in pixels."""
     selection, feedback = picture.selection, touch.feedback
     rests = {ref.name for ref in (*selection, touch.hovered) if ref and ref.kind == "rest"}
-    if touch.zone is not None:
-        draw_zone(sheet, touch.zone, QRectF(*area))
     draw_ghosts(sheet, picture, frozenset(rests))
     draw_halos(sheet, picture, selection, touch.hovered)
     draw_body(sheet, picture)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from PySide6.QtCore import QPointF, QRect, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPainterPath, QPolygonF, QTransform
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.background.zones import Ring, ZoneEdge, ZoneShape
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
@@ -22,71 +21,15 @@ _PAD = 5.0
 _OFF = 12.0
 """Pixels from an edge to the words beside it."""
 
+_Placed = tuple[str, QPointF, QRectF]
+"""Words, the place that they are about, and their box, pixels."""
 
-def draw_zone(sheet: Sheet, zone: ZoneShape, area: QRectF) -> None:
-    """The tinted zone with its edges; the part that survives the tolerances hatched.
-
-    `area` is the visible part in pixels.
-    """
-    shown = _shown(sheet, zone, area)
-    sheet.painter.drawImage(shown.box.topLeft(), shown.image)
+_latest: list[tuple[ZoneShape, tuple[object, ...], tuple[_Placed, ...]]] = []
+"""The labels placed last. Found by identity of the zone: its numbers take long to compare."""
 
 
-def _box(sheet: Sheet, zone: ZoneShape) -> QRect:
-    """The rectangle (pixels) around all that is drawn of a zone."""
-    lines = (*zone.holds, *zone.survives, *zone.hold_lines, *zone.survive_lines)
-    places = [place for line in (*lines, *(edge.line for edge in zone.edges)) for place in line]
-    if not places:
-        return QRect()
-    xs, ys = zip(*places, strict=True)
-    corners = (sheet.at((min(xs), max(ys))), sheet.at((max(xs), min(ys))))
-    return QRectF(*corners).adjusted(-_BROAD, -_BROAD, _BROAD, _BROAD).toAlignedRect()
-
-
-@dataclass(frozen=True, slots=True)
-class _Shown:
-    """What is seen of a zone: its image, which fills `box` (pixels), and its labels.
-
-    In a drag it mostly lies still, and painting it anew is many times as dear as copying it.
-    """
-
-    box: QRect
-    image: QImage
-    labels: tuple[tuple[str, QPointF, QRectF], ...]
-    """Words, the place that they are about, and their box, pixels."""
-
-
-_latest: list[tuple[ZoneShape, tuple[object, ...], _Shown]] = []
-"""What was seen last. Found by identity of the zone: its many numbers take long to compare."""
-
-
-def _shown(sheet: Sheet, zone: ZoneShape, area: QRectF) -> _Shown:
-    ratio = sheet.painter.device().devicePixelRatioF()
-    view = (sheet.view.m11(), sheet.view.m22(), sheet.view.dx(), sheet.view.dy())
-    key = (*view, area.getRect(), ratio, sheet.theme.good.rgba(), sheet.family)
-    for known, its_key, found in _latest:
-        if known is zone and its_key == key:
-            return found
-    box = _box(sheet, zone).intersected(area.toAlignedRect())
-    image = QImage(box.size() * ratio, QImage.Format.Format_ARGB32_Premultiplied)
-    if not image.isNull():
-        _paint_image(image, ratio, sheet, zone, box)
-    found = _Shown(box, image, tuple(_placed_labels(sheet, zone, area)))
-    _latest[:] = [(zone, key, found)]
-    return found
-
-
-def _paint_image(image: QImage, ratio: float, sheet: Sheet, zone: ZoneShape, box: QRect) -> None:
-    image.setDevicePixelRatio(ratio)
-    image.fill(Qt.GlobalColor.transparent)
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    view = sheet.view * QTransform.fromTranslate(-box.left(), -box.top())
-    _paint(Sheet(painter, view, sheet.theme, sheet.family), zone)
-    painter.end()
-
-
-def _paint(sheet: Sheet, zone: ZoneShape) -> None:
+def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
+    """The tinted zone with its edges; the part that survives the tolerances hatched."""
     tone = sheet.theme.good
     _fill(sheet, zone.holds, QBrush(_thin(tone, _TINT)))
     for lines, width in ((zone.hold_lines, _BROAD - 6.0), (zone.survive_lines, _BROAD)):
@@ -106,7 +49,7 @@ def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> list[QRectF
 
     Gives the boxes of the labels, pixels.
     """
-    labels = _shown(sheet, zone, area).labels
+    labels = _labels(sheet, zone, area)
     for text, at, box in labels:
         sheet.stroke(sheet.theme.good, NARROW)
         sheet.painter.drawLine(at, box.center())
@@ -116,9 +59,19 @@ def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> list[QRectF
     return [box for _, _, box in labels]
 
 
-def _placed_labels(
-    sheet: Sheet, zone: ZoneShape, area: QRectF
-) -> Iterator[tuple[str, QPointF, QRectF]]:
+def _labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> tuple[_Placed, ...]:
+    """The labels, placed anew only where zone or view are others."""
+    view = (sheet.view.m11(), sheet.view.m22(), sheet.view.dx(), sheet.view.dy())
+    key = (*view, area.getRect(), sheet.family)
+    for known, its_key, found in _latest:
+        if known is zone and its_key == key:
+            return found
+    placed = tuple(_placed_labels(sheet, zone, area))
+    _latest[:] = [(zone, key, placed)]
+    return placed
+
+
+def _placed_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> Iterator[_Placed]:
     middle = _middle(sheet, zone)
     taken: list[QRectF] = []
     for edge in zone.edges:

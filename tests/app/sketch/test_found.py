@@ -62,13 +62,13 @@ def zone(**changes: object) -> ZoneShape:
 
 def test_a_zone_is_tinted_inside_and_only_there(canvas: Canvas) -> None:
     before = canvas.colour(40.0, 40.0), canvas.colour(70.0, 70.0)
-    draw_zone(canvas.sheet, zone(), AREA)
+    draw_zone(canvas.sheet, zone())
     assert canvas.colour(40.0, 40.0) != before[0]
     assert canvas.colour(70.0, 70.0) == before[1]
 
 
 def test_what_survives_the_tolerances_is_hatched_and_not_only_tinted(canvas: Canvas) -> None:
-    draw_zone(canvas.sheet, zone(), AREA)
+    draw_zone(canvas.sheet, zone())
     inner = {canvas.colour(x / 2.0, 0.0).rgba() for x in range(-30, 30)}
     outer = {canvas.colour(x / 2.0, 35.0).rgba() for x in range(-30, 30)}
     assert len(outer) == 1
@@ -77,7 +77,7 @@ def test_what_survives_the_tolerances_is_hatched_and_not_only_tinted(canvas: Can
 
 def test_a_zone_may_have_a_hole(canvas: Canvas) -> None:
     before = canvas.colour(0.0, 0.0)
-    draw_zone(canvas.sheet, zone(holds=(SQUARE, INNER), survives=()), AREA)
+    draw_zone(canvas.sheet, zone(holds=(SQUARE, INNER), survives=()))
     assert canvas.colour(0.0, 0.0) == before
 
 
