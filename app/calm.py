@@ -1,12 +1,13 @@
 """Paces the words and numbers of the window while a hand moves things.
 
-Nobody reads a number that changes more often than thirty times a second. What is drawn follows
-every step of a drag; texts follow at this pace, and one view after the other in the pauses
-between the steps, which leaves the drag its frames.
+Nobody reads a number that changes more often than a dozen times a second. What is drawn follows
+every step of a drag; texts follow at this pace, some views with each step, so that their painting
+is part of the step's own and every step gets its picture in about the same time.
 """
 
 from __future__ import annotations
 
+import time
 from collections import deque
 from collections.abc import Callable
 
@@ -14,8 +15,10 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import Document
 
-PACE = 33
-"""Least milliseconds between two showings of one view while a gesture runs."""
+PACE = 80
+"""Milliseconds in which every view is shown once while a gesture runs."""
+PAUSE = 25
+"""Milliseconds without a step after which the hand holds still."""
 
 
 class Calm(QObject):
@@ -32,6 +35,8 @@ class Calm(QObject):
         self._document = document
         self._views: list[_View] = []
         self._waiting: deque[_View] = deque()
+        self._told = 0.0
+        self._due = 0.0
         self._turn = QTimer(self, singleShot=True)
         self._turn.timeout.connect(self._show_next)
         document.rested.connect(self._show_waiting)
@@ -47,14 +52,23 @@ class Calm(QObject):
         self._waiting.extend(view for view in self._views if view not in self._waiting)
         if not self._document.in_gesture:
             self._show_waiting()
-        elif self._waiting and not self._turn.isActive():
-            self._turn.start(PACE // len(self._views))
+            return
+        now = time.monotonic()
+        self._due += min(1000.0 * (now - self._told), PAUSE) * len(self._views) / PACE
+        self._told = now
+        while self._due >= 1.0 and self._waiting:
+            self._due -= 1.0
+            self._show_next()
+        if self._waiting:
+            self._turn.start(PAUSE)
 
     def _show_next(self) -> None:
         self._waiting.popleft().due.emit()
         if self._waiting:
             self._turn.start(PACE // len(self._views))
         else:
+            self._due = 0.0
+            self._turn.stop()
             self.settled.emit()
 
     def _show_waiting(self) -> None:

@@ -195,17 +195,15 @@ def palette(theme: Theme) -> QPalette:
     }.items():
         made.setColor(key, colour)
     for key in (role.WindowText, role.Text, role.ButtonText, role.HighlightedText):
-        made.setColor(QPalette.ColorGroup.Disabled, key, _mixed(theme.faint_ink, theme.panel))
+        made.setColor(QPalette.ColorGroup.Disabled, key, thinned(theme.faint_ink, theme.panel, 0.5))
     made.setColor(QPalette.ColorGroup.Disabled, role.Highlight, theme.panel_edge)
     return made
 
 
-def _mixed(one: QColor, other: QColor) -> QColor:
-    return QColor(
-        (one.red() + other.red()) // 2,
-        (one.green() + other.green()) // 2,
-        (one.blue() + other.blue()) // 2,
-    )
+def thinned(ink: QColor, paper: QColor, share: float) -> QColor:
+    """Ink thinned with paper: `share` of it is left. Opaque, which paints many times as fast."""
+    pairs = ((ink.red(), paper.red()), (ink.green(), paper.green()), (ink.blue(), paper.blue()))
+    return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
 
 
 def bar_rules(theme: Theme) -> str:

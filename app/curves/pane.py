@@ -5,7 +5,7 @@ line widths exact and lets one item draw the whole grid in one call.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,7 +18,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
 
 from app.curves.scale import Scale, tick_text
 from app.label_places import Label, Placed, arrange
-from app.theme import Theme
+from app.theme import Theme, thinned
 
 Curve = NDArray[np.float64]
 
@@ -96,18 +96,26 @@ class Backdrop(QGraphicsItem):
         self.update()
 
     def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
-        """Draw grid, bands, lines and arrows."""
+        """Draw bands, grid, lines and arrows.
+
+        All of it is opaque and nothing is a pattern: mixing colours takes many times as long, and
+        Qt does it in threads of its own, which wait for a busy process beside the window.
+        """
         pane, theme = self._pane, self._pane.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        for start, end in pane.marks.bands:
-            self._paint_band(painter, start, end)
-        painter.setPen(QPen(theme.grid_major, 0))
-        painter.drawLines(self._grid)
+        zones = [(pane.across(start), pane.across(end)) for start, end in pane.marks.bands]
+        tone = thinned(theme.hang, theme.paper, theme.hang.alphaF())
+        for left, right in zones:
+            painter.fillRect(QRectF(left, 0, max(right - left, 1.0), pane.rect.height()), tone)
         painter.setPen(Qt.PenStyle.NoPen)
         for outline, colour in self._ribbons:
             painter.setBrush(colour)
             painter.drawPolygon(outline)
         painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.setPen(QPen(thinned(theme.hang, tone, min(1.0, 2.0 * theme.hang.alphaF())), 0))
+        painter.drawLines([stroke for zone in zones for stroke in self._hatching(*zone)])
+        painter.setPen(QPen(theme.grid_major, 0))
+        painter.drawLines(self._grid)
         if self._zero is not None:
             painter.setPen(QPen(theme.faint_ink, 0))
             painter.drawLine(self._zero)
@@ -118,23 +126,14 @@ class Backdrop(QGraphicsItem):
         for travel, way in pane.marks.arrows:
             self._paint_arrow(painter, travel, way)
 
-    def _paint_band(self, painter: QPainter, start: float, end: float) -> None:
-        # Opaque and hatched by lines: a translucent fill and a pattern take many times as long.
-        pane = self._pane
-        left, height = pane.across(start), pane.rect.height()
-        right = max(pane.across(end), left + 1.0)
-        tone = _laid_on(pane.theme.hang, pane.theme.paper)
-        painter.fillRect(QRectF(left, 0, right - left, height), tone)
-        strokes = []
+    def _hatching(self, left: float, right: float) -> Iterator[QLineF]:
+        """The strokes across a hang zone, pixels."""
+        height, right = self._pane.rect.height(), max(right, left + 1.0)
         foot = math.ceil(left / HATCH) * HATCH
         while foot < right + height:
             low, high = min(height, foot - left), max(0.0, foot - right)
-            strokes.append(QLineF(foot - low, low, foot - high, high))
+            yield QLineF(foot - low, low, foot - high, high)
             foot += HATCH
-        hatching = QColor(pane.theme.hang)
-        hatching.setAlpha(min(255, 2 * hatching.alpha()))
-        painter.setPen(QPen(_laid_on(hatching, tone), 0))
-        painter.drawLines(strokes)
 
     def _paint_arrow(self, painter: QPainter, travel: float, way: int) -> None:
         pane = self._pane
@@ -375,15 +374,6 @@ class Pane:
         self.place_labels()
 
 
-def _laid_on(tone: QColor, ground: QColor) -> QColor:
-    """The opaque colour that a translucent one makes on a ground."""
-    share = tone.alphaF()
-    pairs = (
-        (tone.red(), ground.red()), (tone.green(), ground.green()), (tone.blue(), ground.blue())
-    )  # fmt: skip
-    return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
-
-
 def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:
     pen = QPen(colour, 1, style)
     pen.setCosmetic(True)
@@ -395,8 +385,10 @@ def _outline(pane: Pane, ribbon: Ribbon) -> QPolygonF:
     known = np.isfinite(ribbon.low) & np.isfinite(ribbon.high)
     xs = pane.across_all(ribbon.travel[known])
     high, low = pane.down_all(ribbon.high[known]), pane.down_all(ribbon.low[known])
-    around = zip([*xs, *xs[::-1]], [*high, *low[::-1]], strict=True)
-    return QPolygonF([QPointF(x, y) for x, y in around])
+    around: QPolygonF = pg.functions.arrayToQPolygonF(
+        np.concatenate([xs, xs[::-1]]), np.concatenate([high, low[::-1]])
+    )
+    return around
 
 
 def _crosses(xs: Curve, ys: Curve, rect: QRectF) -> bool:

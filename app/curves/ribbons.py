@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtGui import QColor
+import numpy as np
 
 from app.curves.pane import Curve, Ribbon
-from app.theme import Theme
+from app.theme import Theme, thinned
 from solver import units
 from solver.project import Display
 
@@ -15,27 +15,30 @@ if TYPE_CHECKING:
     from solver.bands import Bands
 
 NOTE = "band: 90 of 100 copies"
-_VEIL = 50
-"""Opacity of a band, of 255."""
+_VEIL = 0.2
+"""Share of its colour that a band has; the rest is paper."""
 
 
 def energy_ribbons(bands: Bands, display: Display, theme: Theme) -> tuple[Ribbon, ...]:
     """The band of the energy."""
-    factor = units.factor("energy", display)
-    return (_ribbon(bands.travel, bands.energy * factor, theme.ink),)
+    low, high = _span(bands.energy * units.factor("energy", display))
+    return (Ribbon(bands.travel, low, high, thinned(theme.ink, theme.paper, _VEIL)),)
 
 
 def effort_ribbons(bands: Bands, display: Display, theme: Theme) -> tuple[Ribbon, ...]:
-    """The bands of the effort to B and to A."""
+    """The bands of the effort to B and to A, and what lies in both, in both their colours."""
     factor = units.factor("force", display)
+    low_b, high_b = _span(bands.effort_to_b * factor)
+    low_a, high_a = _span(bands.effort_to_a * factor)
+    to_b, to_a = (thinned(colour, theme.paper, _VEIL) for colour in (theme.rest_a, theme.rest_b))
+    low, high = np.maximum(low_a, low_b), np.minimum(high_a, high_b)
     return (
-        _ribbon(bands.travel, bands.effort_to_b * factor, theme.rest_a),
-        _ribbon(bands.travel, bands.effort_to_a * factor, theme.rest_b),
+        Ribbon(bands.travel, low_b, high_b, to_b),
+        Ribbon(bands.travel, low_a, high_a, to_a),
+        Ribbon(bands.travel, low, np.maximum(low, high), thinned(theme.rest_b, to_b, _VEIL)),
     )
 
 
-def _ribbon(travel: Curve, levels: Curve, colour: QColor) -> Ribbon:
-    """Between the lowest and the highest of the levels (L, N)."""
-    veil = QColor(colour)
-    veil.setAlpha(_VEIL)
-    return Ribbon(travel, levels[0], levels[-1], veil)
+def _span(levels: Curve) -> tuple[Curve, Curve]:
+    """The lowest and the highest of the levels (L, N)."""
+    return levels[0], levels[-1]

@@ -4,11 +4,12 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtCore import QEvent, QSize, Qt, QTimer
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QKeyEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import mark_styles
+from app.calm import PAUSE
 from app.curves.heading import Heading
 from app.curves.pane import Curve, Mark, Marks, Pane
 from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
@@ -41,6 +42,8 @@ class Curves(QWidget):
         self._stale = True
         self._efforts: tuple[Curve, Curve] = (np.zeros(0), np.zeros(0))
         self._energy: Curve = np.zeros(0)
+        self._banding = QTimer(self, singleShot=True, interval=PAUSE)
+        self._banding.timeout.connect(self._band)
         self._build()
         self._set_theme()
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -141,6 +144,8 @@ class Curves(QWidget):
             self._show_nothing()
             return
         self._take_curves(analysis)
+        if self._banding.isActive():
+            self._band()
         self._set_scales(analysis)
         self._set_marks(analysis)
         self._follow_pose()
@@ -191,6 +196,7 @@ class Curves(QWidget):
 
     def _band(self) -> None:
         """Fill the bands of copies behind the curves, or none."""
+        self._banding.stop()
         shown = bool(self.energy.ribbons)
         spread = self._findings.spread if self._findings.is_on("bands") else None
         analysis, display, theme = self._session.analysis, self._session.display, theme_source.theme
@@ -206,7 +212,11 @@ class Curves(QWidget):
             self._label()
 
     def _found(self, study: str) -> None:
-        if study == "spread":
+        if study != "spread":
+            pass
+        elif self._session.document.in_gesture:
+            self._banding.start()  # the next step of the drag paints all of it anyway
+        else:
             self._band()
 
     def _set_marks(self, analysis: Analysis) -> None:

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRectF
 
 from app.sketch.picture import Picture
-from app.sketch.sheet import WIDE, Sheet, thinned
+from app.sketch.sheet import WIDE, Sheet
 from app.study_words import gain
+from app.theme import thinned
 from solver.bars import Place
 
 if TYPE_CHECKING:

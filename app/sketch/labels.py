@@ -20,7 +20,8 @@ from app.sketch.body import is_pivot, pin_radius, plate_pixels
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
-from app.sketch.sheet import Sheet, thinned
+from app.sketch.sheet import Sheet
+from app.theme import thinned
 from solver.bars import Place, bones
 from solver.model import Force
 

@@ -13,7 +13,8 @@ from app.sketch.body import guide_pixels, is_pivot, pin_radius
 from app.sketch.hand import Feedback
 from app.sketch.picture import Picture
 from app.sketch.plates import motion_of, plate_of
-from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet, thinned
+from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
+from app.theme import thinned
 from solver.model import Force
 
 HALO = 7.0

@@ -52,12 +52,6 @@ def pen(colour: QColor, width: float = NARROW, dashes: tuple[float, ...] = SOLID
     return _pen(colour.rgba(), width, dashes)
 
 
-def thinned(ink: QColor, paper: QColor, share: float) -> QColor:
-    """Ink thinned with paper: `share` of it is left. Opaque, which paints many times as fast."""
-    pairs = ((ink.red(), paper.red()), (ink.green(), paper.green()), (ink.blue(), paper.blue()))
-    return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
-
-
 @lru_cache(maxsize=4)
 def label_font(family: str, pixels: int) -> QFont:
     """The lettering of the sheet."""
