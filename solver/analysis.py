@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -69,7 +69,12 @@ class Analysis:
 
     def pose_at(self, travel: float) -> dict[str, tuple[float, float]]:
         """Every point's place (mm) at a travel from rest A (degrees)."""
-        return self.pose(self.design.stops.rest_a + self.sense * travel)
+        return self.poses_at([travel])[0]
+
+    def poses_at(self, travels: Sequence[float]) -> list[dict[str, tuple[float, float]]]:
+        """As `pose_at` for several travels (degrees), solved together."""
+        directions = [self.design.stops.rest_a + self.sense * travel for travel in travels]
+        return poses(self.evaluator, self.parameters, directions)
 
 
 def pose(
@@ -79,15 +84,29 @@ def pose(
 
     Raises DesignProblem where the linkage does not reach.
     """
-    theta = np.array([[math.radians(direction)]])
-    state, culprit = evaluator.place(parameters[None, :], theta)
-    if culprit[0, 0] >= 0:
-        raise lock_problem(evaluator.plan, int(culprit[0, 0]), direction, "", Display())
-    places = {}
+    return poses(evaluator, parameters, [direction])[0]
+
+
+def poses(
+    evaluator: Evaluator, parameters: NDArray[np.float64], directions: Sequence[float]
+) -> list[dict[str, tuple[float, float]]]:
+    """Every point's place (mm) with the lever in each of some directions (degrees from +x).
+
+    Raises DesignProblem for the first one that the linkage does not reach.
+    """
+    theta = np.radians(np.asarray(directions, dtype=np.float64))[None, :]
+    state, culprits = evaluator.place(parameters[None, :], theta)
+    for direction, culprit in zip(directions, culprits[0].tolist(), strict=True):
+        if culprit >= 0:
+            raise lock_problem(evaluator.plan, culprit, direction, "", Display())
+    found: list[dict[str, tuple[float, float]]] = [{} for _ in directions]
     for name, point in evaluator.plan.points.items():
-        place = complex(state.place(point, evaluator.plan.carrier[point])[0, 0])
-        places[name] = (place.real, place.imag)
-    return places
+        places = np.broadcast_to(
+            state.place(point, evaluator.plan.carrier[point])[0], len(directions)
+        )
+        for into, place in zip(found, places.tolist(), strict=True):
+            into[name] = (place.real, place.imag)
+    return found
 
 
 def analyse(design: Design, positions: int = 721, display: Display | None = None) -> Analysis:

@@ -28,7 +28,7 @@ from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, next_point
 from app.sketch.labels import Lettering
 from app.sketch.navigation import SheetView
-from app.sketch.overlays import Legend, ProblemStrip, ScaleBar
+from app.sketch.overlays import Legend, ProblemStrip
 from app.sketch.picture import Picture, Pictures, place_told
 from app.sketch.shapes import bounds
 from app.sketch.sheet import Sheet
@@ -76,7 +76,6 @@ class SketchCanvas(SheetView):
         self._drawing = _Drawing(self)
         self.scene().addItem(self._drawing)
         self._strip = ProblemStrip(self)
-        self._bar = ScaleBar(self)
         self._legend = Legend(self)
         self._turn = QTimer(self, singleShot=True, interval=0)
         self._turn.timeout.connect(self.refresh)
@@ -234,7 +233,6 @@ class SketchCanvas(SheetView):
         QTimer.singleShot(0, self, self.fit)
 
     def view_moved(self) -> None:
-        self._bar.show_scale(self.pixels_per_mm, self._session.display.units, current())
         self._turn.start()
 
     def _recolour(self) -> None:
@@ -419,7 +417,6 @@ class SketchCanvas(SheetView):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._strip.place()
-        self._bar.place()
         self._legend.place()
 
 

@@ -78,6 +78,8 @@ def _lettering_place(a: Place, b: Place, points: list[Place]) -> Place:
 def draw_dimensions(sheet: Sheet, picture: Picture, focus: tuple[str, ...]) -> None:
     """Narrow lines with arrow heads at both ends and the number on the line (ISO 129-1)."""
     points = [sheet.pixels(place) for place in picture.places.values()]
+    ground = QColor(sheet.theme.paper)
+    ground.setAlpha(225)
     for dimension in dimensions_of(picture, focus):
         a, b = sheet.pixels(dimension.a), sheet.pixels(dimension.b)
         width, height = sheet.text_size(dimension.text)
@@ -89,10 +91,7 @@ def draw_dimensions(sheet: Sheet, picture: Picture, focus: tuple[str, ...]) -> N
         along = heading(a, b)
         sheet.shape(arrow_head(b, along, 10.0))
         sheet.shape(arrow_head(a, along + 180.0, 10.0))
-        ground = QColor(sheet.theme.paper)
-        ground.setAlpha(225)
-        sheet.fill(ground)
         x, y = _lettering_place(a, b, points)
         box = QRectF(x - width / 2.0 - 4.0, y - height / 2.0, width + 8.0, height)
-        sheet.painter.drawRoundedRect(box, 3.0, 3.0)
+        sheet.painter.fillRect(box, ground)
         sheet.text(box, dimension.text, sheet.theme.ink)

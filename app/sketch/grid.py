@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from PySide6.QtCore import QLineF, QRectF
+from PySide6.QtCore import QLineF, QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen, QTransform
 
 from app.theme import Theme
@@ -13,6 +13,8 @@ from solver.project import Units
 INCH = 25.4
 CLOSEST = 6.5
 """Least distance of grid lines, pixels."""
+_BAR = 1.6
+"""Width of the scale bar, pixels."""
 
 _METRIC = ((1.0, 10.0), (5.0, 50.0), (10.0, 100.0), (50.0, 500.0), (100.0, 1000.0))
 _INCH = (
@@ -69,3 +71,20 @@ def draw_grid(
         painter.setPen(line)
         painter.drawLines(_lines(area, step))
     painter.restore()
+
+
+def draw_scale_bar(
+    painter: QPainter, pixels_per_mm: float, height: int, theme: Theme, units: Units
+) -> None:
+    """Show in the lower left corner of a view, `height` pixels high, how long a strong step is."""
+    step = grid_steps(pixels_per_mm, units)[1]
+    shown, unit = (step / INCH, "in") if units == "inch" else (step, "mm")
+    left, base = 15.0, height - 20.0
+    right = left + step * pixels_per_mm
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
+    painter.setPen(QPen(theme.faint_ink, _BAR))
+    painter.drawLine(QPointF(left, base), QPointF(right, base))
+    painter.setPen(QPen(theme.faint_ink, _BAR / 2.0))
+    for x in (left, right):
+        painter.drawLine(QPointF(x, base - 5.0), QPointF(x, base + 5.0))
+    painter.drawText(QPointF(right + 8.0, base + 4.0), f"{shown:g} {unit}")

@@ -1,6 +1,6 @@
-"""What lies under the linkage, kept as one picture: the paper with its grid, and the go zone.
+"""What lies under the linkage, kept as one picture: paper, grid, scale bar and go zone.
 
-In a drag it mostly lies still, and copying it takes a twentieth of the time that painting takes.
+In a drag it mostly lies still, and copying it takes a fraction of the time that painting takes.
 The picture is opaque on purpose: Qt mixes large translucent ones in threads of its own and waits
 for them, which takes long beside a busy process.
 """
@@ -11,7 +11,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.background.zones import ZoneShape
-from app.sketch.grid import draw_grid
+from app.sketch.grid import draw_grid, draw_scale_bar
 from app.sketch.sheet import Sheet
 from app.sketch.zone import draw_zone
 from app.theme import Theme
@@ -68,5 +68,6 @@ def _paper(view: QTransform, size: QSize, ratio: float, theme: Theme, units: Uni
     painter = QPainter(image)
     area = view.inverted()[0].mapRect(QRectF(0.0, 0.0, size.width(), size.height()))
     draw_grid(painter, view, area, theme, units)
+    draw_scale_bar(painter, view.m11(), size.height(), theme, units)
     painter.end()
     return image

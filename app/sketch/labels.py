@@ -307,8 +307,7 @@ def _draw_label(sheet: Sheet, placed: Placed, stressed: bool, faint: bool) -> No
     box = QRectF(*placed.box)
     ground = QColor(theme.paper)
     ground.setAlpha(235 if stressed else 165)
-    sheet.fill(ground)
-    sheet.painter.drawRoundedRect(box, 3.0, 3.0)
+    sheet.painter.fillRect(box, ground)
     colour = theme.ink if stressed else theme.faint_ink
     if rank == "ghost":
         colour = ghost_colour(theme, placed.label.key.name)

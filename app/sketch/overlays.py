@@ -1,18 +1,17 @@
-"""Small widgets that lie on the canvas: the problem strip and the scale bar."""
+"""Small widgets that lie on the canvas: the problem strip and the legend of what is drawn."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QPainter, QPaintEvent, QPalette
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
-from app.sketch.grid import INCH, grid_steps
-from app.sketch.sheet import NARROW, WIDE, pen
 from app.theme import Theme
-from solver.project import Units
 
 _LEGEND = 250
 """Pixels that the legend is wide at most: it lies in a corner, beside the linkage."""
+_VEIL = 245
+"""Opacity of the legend's ground, of 255."""
 
 
 class ProblemStrip(QLabel):
@@ -74,7 +73,11 @@ class Legend(QLabel):
     def recolour(self, theme: Theme) -> None:
         """Take the theme's colours."""
         palette = QPalette(self.palette())
-        palette.setColor(QPalette.ColorRole.Window, theme.field)
+        ground = QColor(theme.field)
+        # An opaque widget would cut a hole into the canvas, and Qt copies pictures through a
+        # clip of several rectangles many times as slowly.
+        ground.setAlpha(_VEIL)
+        palette.setColor(QPalette.ColorRole.Window, ground)
         palette.setColor(QPalette.ColorRole.WindowText, theme.ink)
         self.setPalette(palette)
 
@@ -84,41 +87,3 @@ class Legend(QLabel):
         high = max(self.heightForWidth(wanted), 24)
         left = self._canvas.width() - wanted - 12
         self.setGeometry(left, self._canvas.height() - high - 10, wanted, high)
-
-
-class ScaleBar(QWidget):
-    """How long one strong grid step is."""
-
-    def __init__(self, canvas: QWidget) -> None:
-        super().__init__(canvas)
-        self._canvas = canvas
-        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self._text = ""
-        self._length = 0.0
-        self._theme: Theme | None = None
-
-    def show_scale(self, pixels_per_mm: float, units: Units, theme: Theme) -> None:
-        """Fit the bar to the scale in force."""
-        step = grid_steps(pixels_per_mm, units)[1]
-        shown, unit = (step / INCH, "in") if units == "inch" else (step, "mm")
-        self._text, self._length, self._theme = f"{shown:g} {unit}", step * pixels_per_mm, theme
-        self.setToolTip(f"Grid: {self._text}")
-        self.resize(round(self._length) + 80, 24)
-        self.place()
-        self.update()
-
-    def place(self) -> None:
-        """Lie in the parent's lower left corner."""
-        self.move(14, self._canvas.height() - 34)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """A measured bar with its length beside it."""
-        if self._theme is None:
-            return
-        painter = QPainter(self)
-        painter.setPen(pen(self._theme.faint_ink, WIDE))
-        painter.drawLine(QPointF(1.0, 14.0), QPointF(1.0 + self._length, 14.0))
-        painter.setPen(pen(self._theme.faint_ink, NARROW))
-        for x in (1.0, 1.0 + self._length):
-            painter.drawLine(QPointF(x, 9.0), QPointF(x, 19.0))
-        painter.drawText(QPointF(self._length + 9.0, 18.0), self._text)

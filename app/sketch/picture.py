@@ -126,7 +126,10 @@ def _analysed(analysis: Analysis) -> tuple[Ghost, ...]:
     travels: list[tuple[GhostKey, float]] = [("A", 0.0), ("B", analysis.throw)]
     if analysis.dead_centre is not None:
         travels.append(("dead centre", analysis.dead_centre))
-    return tuple(Ghost(key, analysis.design, analysis.pose_at(travel)) for key, travel in travels)
+    poses = analysis.poses_at([travel for _, travel in travels])
+    return tuple(
+        Ghost(key, analysis.design, places) for (key, _), places in zip(travels, poses, strict=True)
+    )
 
 
 def lever_ghosts(design: Design) -> tuple[Ghost, ...]:

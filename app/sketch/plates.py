@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 
@@ -48,6 +48,10 @@ class Measures:
     size: float
     widths: Mapping[str, float]
     drawn: Mapping[str, Place]
+    stacked: tuple[Link, ...]
+    """The moving links from the lowest plate to the uppermost; the lever last in its layer."""
+    plates: dict[str, Plate] = field(default_factory=dict)
+    """The plates that have been asked for so far, in their drawn places."""
 
 
 _latest: list[tuple[Design, Measures]] = []
@@ -60,7 +64,7 @@ def measures(design: Design) -> Measures:
         if known is design:
             return found
     drawn = {point.name: (point.x, point.y) for point in design.points}
-    found = Measures(size_of(design), half_widths(design), drawn)
+    found = Measures(size_of(design), half_widths(design), drawn, _stacked(design))
     _latest.insert(0, (design, found))
     del _latest[4:]
     return found
@@ -85,6 +89,13 @@ def guide_half(design: Design, slider: Slider) -> float:
 
 def plate_of(design: Design, link: Link) -> Plate:
     """The link's plate in its drawn place."""
+    known = measures(design).plates
+    if link.name not in known:
+        known[link.name] = _plate_of(design, link)
+    return known[link.name]
+
+
+def _plate_of(design: Design, link: Link) -> Plate:
     settled = design.plate_of(link.name)
     if settled is not None and settled.outline:
         return _plate(settled.outline)
@@ -108,10 +119,13 @@ def on_plate(design: Design, link: Link, places: Mapping[str, Place], place: Pla
     return inside(plate_of(design, link).outline, drawn)
 
 
-def stacking(design: Design) -> list[Link]:
+def stacking(design: Design) -> tuple[Link, ...]:
     """The moving links from the lowest plate to the uppermost; the lever last in its layer."""
+    return measures(design).stacked
 
+
+def _stacked(design: Design) -> tuple[Link, ...]:
     def level(link: Link) -> tuple[int, bool]:
         return (layer_of(design, link.name), link.name == design.lever)
 
-    return sorted(design.links[1:], key=level)
+    return tuple(sorted(design.links[1:], key=level))

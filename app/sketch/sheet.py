@@ -11,7 +11,16 @@ from functools import lru_cache
 from itertools import pairwise
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF, QTransform
+from PySide6.QtGui import (
+    QColor,
+    QFont,
+    QFontMetricsF,
+    QPainter,
+    QPen,
+    QPolygonF,
+    QStaticText,
+    QTransform,
+)
 
 from app.sketch.plates import Plate
 from app.sketch.shapes import Rigid
@@ -63,6 +72,15 @@ def label_font(family: str, pixels: int) -> QFont:
 @lru_cache(maxsize=1024)
 def _text_width(text: str, family: str, pixels: int) -> float:
     return QFontMetricsF(label_font(family, pixels)).horizontalAdvance(text)
+
+
+@lru_cache(maxsize=1024)
+def _laid_out(text: str, family: str, pixels: int) -> QStaticText:
+    """A line of lettering whose glyphs are chosen once; most of them stay through a drag."""
+    made = QStaticText(text)
+    made.setTextFormat(Qt.TextFormat.PlainText)
+    made.prepare(font=label_font(family, pixels))
+    return made
 
 
 class Sheet:
@@ -174,6 +192,14 @@ class Sheet:
 
     def text(self, box: QRectF, text: str, colour: QColor, pixels: int = 12) -> None:
         """A line of lettering centred in a box (pixels)."""
+        laid_out = _laid_out(text, self.family, pixels)
+        size = laid_out.size()
         self.painter.setFont(label_font(self.family, pixels))
         self.painter.setPen(colour)
-        self.painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
+        self.painter.drawStaticText(
+            QPointF(
+                round(box.center().x() - size.width() / 2.0),
+                round(box.center().y() - size.height() / 2.0),
+            ),
+            laid_out,
+        )
