@@ -280,8 +280,17 @@ class Pane:
     def set_curves(self, xs: Curve, ys: Sequence[Curve]) -> None:
         """Show these curves, one for each pen, in display units."""
         self._xs, self._ys = xs, list(ys)
-        for curve, values in zip(self._curves, ys, strict=False):
-            curve.setData(xs, values)
+        self._draw_curves()
+
+    def _draw_curves(self) -> None:
+        """Draw the curves with one place a pixel or more; smoothing more takes twice as long."""
+        shown = slice(None, None, max((self._xs.size - 1) // max(int(self.rect.width()), 1), 1))
+        last = self._xs[-1:]
+        for curve, values in zip(self._curves, self._ys, strict=False):
+            curve.setData(
+                np.concatenate([self._xs[:-1][shown], last]),
+                np.concatenate([values[:-1][shown], values[-1:]]),
+            )
 
     def clear(self, message: str) -> None:
         """Show a sentence in place of curves."""
@@ -370,6 +379,7 @@ class Pane:
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
         self._backdrop.rebuild()
+        self._draw_curves()
         self._place_cursor()
         self.place_labels()
 
