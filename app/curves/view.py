@@ -94,9 +94,6 @@ class Curves(QWidget):
         layout.addItem(below.holder, 5, 0, colspan=2)
         for pane in (self.energy, self.effort):
             pane.axis.setWidth(self._axis_width)
-        for axis in (self.energy.axis, self.effort.axis, self.travel_axis):
-            # It changes seldom: its picture is copied instead of being played again.
-            axis.setCacheMode(pg.AxisItem.CacheMode.DeviceCoordinateCache)
         self._view.setCentralItem(layout)
 
     def sizeHint(self) -> QSize:
