@@ -1,8 +1,8 @@
 """What lies under the linkage, kept as one picture: paper, grid, scale bar and go zone.
 
 In a drag it mostly lies still, and copying it takes a fraction of the time that painting takes.
-The picture is opaque on purpose: Qt mixes large translucent ones in threads of its own and waits
-for them, which takes long beside a busy process.
+It is opaque, and copied in strips, on purpose: large or translucent pictures Qt mixes in threads of
+its own and waits for them, which takes long beside a busy process.
 """
 
 from __future__ import annotations
@@ -16,6 +16,9 @@ from app.sketch.sheet import Sheet
 from app.sketch.zone import draw_zone
 from app.theme import Theme
 from solver.project import Units
+
+_STRIP = 48
+"""Rows that are copied at once; Qt calls threads to its aid from 96 on."""
 
 
 class Ground:
@@ -49,7 +52,10 @@ class Ground:
             self._whole = self._paper if zone is None else self._tinted(view, zone, theme, family)
         painter.save()
         painter.setWorldTransform(QTransform())
-        painter.drawImage(QPointF(), self._whole)
+        high = round(_STRIP * ratio)
+        for top in range(0, self._whole.height(), high):
+            part = QRectF(0, top, self._whole.width(), high)
+            painter.drawImage(QPointF(0.0, top / ratio), self._whole, part)
         painter.restore()
 
     def _tinted(self, view: QTransform, zone: ZoneShape, theme: Theme, family: str) -> QImage:
