@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from solver.pinch import FINGER, HAND
 from solver.project import Display
+from solver.safe_gaps import FINGER, HAND
 from solver.units import show_each
 
 

@@ -19,9 +19,10 @@ import shapely
 
 from solver.model import FRAME, CompressionSpring, Design, ExtensionSpring, TorsionSpring
 from solver.outlines import layer_of
-from solver.pinch import FINGER, KNOB, pinch_remarks
+from solver.pinch import KNOB, pinch_remarks
 from solver.project import Display
 from solver.remark import Remark
+from solver.safe_gaps import FINGER
 from solver.spring_room import coil_remarks, spring_notes
 from solver.stack import WASHER, coil_width, jointed, pin_layers, pinned_links, spring_layer, stack
 from solver.stop_pins import stop_pins

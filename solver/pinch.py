@@ -17,15 +17,10 @@ from numpy.typing import NDArray
 from solver.model import FRAME
 from solver.project import Display
 from solver.remark import Remark
+from solver.safe_gaps import FINGER, HAND
 from solver.stack import jointed, pinned_links
 from solver.sweep_shapes import Pieces, Shapes, discs, rectangles
 from solver.units import show
-
-FINGER = 25.0
-"""mm, ISO 13854: least gap for a finger."""
-
-HAND = 100.0
-"""mm, ISO 13854: least gap for hand, wrist and fist."""
 
 TIP = 8.0
 """mm; a gap that never opens this far lets no finger in (the lower bound that EN 527-2 gives)."""
