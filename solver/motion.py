@@ -292,8 +292,8 @@ def _around_onsets(motion: Motion, even: Real) -> Real | None:
     for run in motion.springs:
         if run.onset is None or not (np.any(run.onset > 0.0) and np.any(run.onset <= 0.0)):
             continue
-        onset = np.broadcast_to(run.onset, motion.travel.shape)
-        found = Crossings.of(np.broadcast_to(even, onset.shape), onset)
+        onset = filled(run.onset, motion.travel.shape)
+        found = Crossings.of(even, onset)
         if not found.rows.size:
             continue
         if moved is None:

@@ -37,8 +37,8 @@ def length(a: Plane) -> Real:
     return result
 
 
-def quarter_turn(a: Plane | Real) -> Plane:
-    """The vector turned by +90°; a number counts as a vector along x."""
+def quarter_turn(a: Plane) -> Plane:
+    """The vector turned by +90°."""
     result: Plane = 1j * a
     return result
 

@@ -40,7 +40,7 @@ class Body:
 
     def velocity(self, place: Plane) -> Plane:
         """Velocity (mm/rad) of the link's point that is at `place`."""
-        result: Plane = quarter_turn(self.spin) * place + self.drift
+        result: Plane = 1j * self.spin * place + self.drift
         return result
 
     def push(self, place: Plane, force: Plane) -> Real:
