@@ -61,7 +61,7 @@ class Crossings:
         where, rising = refine(x, y, rows, at), above[rows, at + 1]
         found = []
         for first in range(0, count * designs, designs):
-            mine = slice(*np.searchsorted(rows, (first, first + designs)))
+            mine = slice(*rows.searchsorted((first, first + designs)))
             part = rows[mine] - first, at[mine], where[mine], rising[mine]
             found.append(cls(x, above[first : first + designs], *part))
         return found
