@@ -127,17 +127,14 @@ def _references(view: _View) -> Problems:
 
 def _numbers(view: _View) -> Problems:
     design = view.design
-    named = [
-        (part, f"{kind.capitalize()} “{name_of(part)}”")
-        for kind in FIELDS
-        for part in parts(design, kind)
-    ]
-    for part, called in named:
-        for fault in faults(part):
-            yield DesignProblem(f"{called}: {fault}.", name_of(part))
-        if isinstance(part, CompressionSpring) and part.rod:
-            for fault in faults(part.rod):
-                yield DesignProblem(f"{called}: the guide rod's {fault}.", part.name)
+    for kind in FIELDS:
+        for part in parts(design, kind):
+            wrong = list(faults(part))
+            if isinstance(part, CompressionSpring) and part.rod:
+                wrong += (f"the guide rod's {fault}" for fault in faults(part.rod))
+            for fault in wrong:
+                name = name_of(part)
+                yield DesignProblem(f"{kind.capitalize()} “{name}”: {fault}.", name)
     for fault in faults(design.stops):
         yield DesignProblem(f"Stops: {fault}.")
     for fault in faults(design.gravity):

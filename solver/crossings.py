@@ -4,6 +4,9 @@ A batch of sampled functions y(x), arrays (B, N), x rising along each row. Zeros
 the cubic through the four nearest samples: the error falls with the fourth power of the spacing
 h (below 1e-9 rad for 181 positions over a 90° throw). A pair of samples much closer than the
 others marks a corner in y, or a jump; there the four samples are all taken from one side of it.
+
+Several functions over the same x are best looked at together, y of the shape (…, B, N). Inside,
+they are the rows of one table, and row r of it goes with row r % B of x.
 """
 
 from __future__ import annotations
@@ -43,20 +46,32 @@ class Crossings:
     @classmethod
     def of(cls, x: Real, y: Real) -> Crossings:
         """Find and refine the sign changes of y over x."""
+        return cls.of_each(x, y[None])[0]
+
+    @classmethod
+    def of_each(cls, x: Real, ys: Real) -> list[Crossings]:
+        """The same of several functions (S, B, N) over one x."""
+        count, designs, samples = ys.shape
+        y = ys.reshape(-1, samples)
         above = y > 0.0
-        change = above[:, 1:] != above[:, :-1]
-        rows, at = np.nonzero(change)
+        rows, at = np.divmod(np.flatnonzero(above[:, 1:] != above[:, :-1]), max(samples - 1, 1))
         if rows.size:
             real = ~np.isnan(y[rows, at] + y[rows, at + 1])
             rows, at = rows[real], at[real]
-        return cls(x, above, rows, at, refine(x, y, rows, at), above[rows, at + 1])
+        where, rising = refine(x, y, rows, at), above[rows, at + 1]
+        found = []
+        for first in range(0, count * designs, designs):
+            mine = slice(*rows.searchsorted((first, first + designs)))
+            part = rows[mine] - first, at[mine], where[mine], rising[mine]
+            found.append(cls(x, above[first : first + designs], *part))
+        return found
 
     def positive_measure(self) -> Real:
         """Total length of x, per row (B,), over which y is positive."""
         total: Real = np.where(self.above[:, -1], self.x[:, -1], 0.0)
         total -= np.where(self.above[:, 0], self.x[:, 0], 0.0)
-        np.add.at(total, self.rows, np.where(self.rising, -self.where, self.where))
-        return total
+        ends = np.where(self.rising, -self.where, self.where)
+        return total + np.bincount(self.rows, ends, len(total))
 
     def first_fall(self) -> Real:
         """End of the stretch from the first sample on which y is positive, per row (B,).
@@ -97,27 +112,26 @@ class Crossings:
 
 def refine(x: Real, y: Real, rows: Index, at: Index) -> Real:
     """The zero of y between samples `at` and `at + 1` of each row, which bracket it."""
-    x0, y0 = x[rows, at], y[rows, at]
+    mine = rows % len(x)
+    x0, y0 = x[mine, at], y[rows, at]
     with np.errstate(divide="ignore", invalid="ignore"):
         share = y0 / (y0 - y[rows, at + 1])
     share = np.where(np.isfinite(share), share, 0.5)
     if x.shape[1] >= 4 and rows.size:
         share = _on_cubic(x, y, rows, at, share)
-    result: Real = x0 + share * (x[rows, at + 1] - x0)
+    result: Real = x0 + share * (x[mine, at + 1] - x0)
     return result
 
 
 def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
     """Newton's method from the straight-line zero `share` (0 … 1), kept within the bracket."""
-    first = np.minimum(np.maximum(at - 1, 0), x.shape[1] - 4)
-    window = first[:, None] + np.arange(4)
-    xs, ys = x[rows[:, None], window], y[rows[:, None], window]
+    first, xs, ys = _four(x, y, rows, at)
     a1, a2, a3 = _powers(ys)
     low = (at - first).astype(np.float64)
     s = low + share
     with np.errstate(divide="ignore", invalid="ignore"):
         for _ in range(3):
-            value = ys[:, 0] + s * (a1 + s * (a2 + s * a3))
+            value = ys[0] + s * (a1 + s * (a2 + s * a3))
             s = s - value / (a1 + s * (2.0 * a2 + s * 3.0 * a3))
             s = np.minimum(np.maximum(s, low), low + 1.0)
     even = _evenly(xs)
@@ -127,19 +141,29 @@ def _on_cubic(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
     return share
 
 
+def _four(x: Real, y: Real, rows: Index, at: Index) -> tuple[Index, Real, Real]:
+    """The four samples around the intervals `at` of K rows: the first's index, xs and ys (4, K)."""
+    first = np.minimum(np.maximum(at - 1, 0), y.shape[1] - 4)
+    window = first + _FOUR
+    return first, x[rows % len(x), window], y[rows, window]
+
+
+_FOUR: Index = np.arange(4)[:, None]
+
+
 def _evenly(xs: Real) -> NDArray[np.bool_]:
-    """Whether the four samples of each row (K, 4) are evenly spaced."""
-    steps = xs[:, 1:] - xs[:, :-1]
-    result: NDArray[np.bool_] = np.abs(steps - steps[:, :1]).max(axis=1) < _UNEVEN * steps[:, 0]
+    """Whether four samples (4, K) are evenly spaced."""
+    steps = xs[1:] - xs[:-1]
+    result: NDArray[np.bool_] = np.abs(steps[1:] - steps[0]).max(axis=0) < _UNEVEN * steps[0]
     return result
 
 
 def _powers(ys: Real) -> tuple[Real, Real, Real]:
-    """Coefficients of s, s², s³ of the cubic through four samples, s counted from the first."""
-    d1 = ys[:, 1:] - ys[:, :-1]
-    d2 = d1[:, 1:] - d1[:, :-1]
-    d3 = d2[:, 1] - d2[:, 0]
-    return d1[:, 0] - d2[:, 0] / 2.0 + d3 / 3.0, (d2[:, 0] - d3) / 2.0, d3 / 6.0
+    """Coefficients of s, s², s³ of the cubic through four samples (4, K), s from the first on."""
+    d1 = ys[1:] - ys[:-1]
+    d2 = d1[1:] - d1[:-1]
+    d3 = d2[1] - d2[0]
+    return d1[0] - d2[0] / 2.0 + d3 / 3.0, (d2[0] - d3) / 2.0, d3 / 6.0
 
 
 def _beside_corner(x: Real, y: Real, rows: Index, at: Index, share: Real) -> Real:
@@ -169,15 +193,16 @@ class _Cubic:
 
     @classmethod
     def through(cls, x: Real, y: Real, rows: Index, at: Index) -> _Cubic:
+        mine = rows % len(x)
         firsts = np.clip(at[:, None] - np.array([1, 2, 0]), 0, x.shape[1] - 4)
         windows = firsts[:, :, None] + np.arange(4)
-        steps = np.diff(x[rows[:, None, None], windows], axis=2)
+        steps = np.diff(x[mine[:, None, None], windows], axis=2)
         clear = _CORNER * steps.min(axis=2) > steps.max(axis=2)
         best = np.argmax(clear, axis=1)[:, None]
         window = np.take_along_axis(windows, best[:, :, None], axis=1)[:, 0]
-        x0 = x[rows, at][:, None]
+        x0 = x[mine, at][:, None]
         with np.errstate(divide="ignore", invalid="ignore"):
-            nodes = (x[rows[:, None], window] - x0) / (x[rows, at + 1][:, None] - x0)
+            nodes = (x[mine[:, None], window] - x0) / (x[mine, at + 1][:, None] - x0)
             values = y[rows[:, None], window]
             d1 = np.diff(values, axis=1) / np.diff(nodes, axis=1)
             d2 = np.diff(d1, axis=1) / (nodes[:, 2:] - nodes[:, :-2])
@@ -200,14 +225,15 @@ class _Cubic:
 
 
 def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
-    """Greatest value of y and where, per row (B,), from samples of y and of its slope.
+    """Greatest values of y (…, B, N) and where, (…, B), from samples of y and of its slope.
 
     Between samples y is the cubic that has these values and slopes (Hermite).
     """
-    count = y.shape[1]
-    everyone = np.arange(y.shape[0])
+    *shape, count = y.shape
+    y, slope = y.reshape(-1, count), slope.reshape(-1, count)
+    everyone = np.arange(len(y))
     top = np.argmax(y, axis=1)
-    value, where = y[everyone, top], x[everyone, top]
+    value, where = y[everyone, top], x[everyone % len(x), top]
     rising = slope[everyone, top] > 0.0
     at = np.where(rising, top, top - 1)
     inside = (at >= 0) & (at < count - 1)
@@ -218,13 +244,15 @@ def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
         place = refine(x, slope, rows, at)
         value[rows] = np.maximum(value[rows], hermite(x, y, slope, rows, at, place))
         where[rows] = place
-    return value, where
+    return value.reshape(shape), where.reshape(shape)
 
 
 def hermite(x: Real, y: Real, slope: Real, rows: Index, at: Index, place: Real) -> Real:
     """Values between samples `at` and `at + 1` of the rows, by cubic Hermite interpolation."""
-    width = x[rows, at + 1] - x[rows, at]
-    t = (place - x[rows, at]) / width
+    mine = rows % len(x)
+    x0 = x[mine, at]
+    width = x[mine, at + 1] - x0
+    t = (place - x0) / width
     y0, y1 = y[rows, at], y[rows, at + 1]
     s0, s1 = slope[rows, at] * width, slope[rows, at + 1] * width
     bend = 2.0 * (y0 - y1) + s0 + s1
@@ -233,48 +261,49 @@ def hermite(x: Real, y: Real, slope: Real, rows: Index, at: Index, place: Real) 
 
 
 def peak(x: Real, y: Real) -> tuple[Real, Real]:
-    """Greatest value of y and where, per row (B,), on the cubic through the nearest samples.
+    """Greatest values of y (…, B, N) and where, (…, B), on the cubic through the nearest samples.
 
     Error of order h³ in the place, h⁴ in the value. At an end of the row, and beside a corner,
     the samples are those on the near side; the sample itself stays where y rises beyond it.
     """
-    everyone, last = np.arange(y.shape[0]), y.shape[1] - 1
+    *shape, count = y.shape
+    y = y.reshape(-1, count)
+    everyone = np.arange(len(y))
     top = np.argmax(y, axis=1)
-    value, where = y[everyone, top], x[everyone, top]
-    if last < 3:
-        return value, where
-    mid = np.minimum(np.maximum(top, 1), last - 1)
+    value, where = y[everyone, top], x[everyone % len(x), top]
+    if count < 4:
+        return value.reshape(shape), where.reshape(shape)
+    mid = np.minimum(np.maximum(top, 1), count - 2)
     at = mid - (y[everyone, mid + 1] < y[everyone, mid - 1])
-    first = np.minimum(np.maximum(at - 1, 0), last - 3)
-    window = first[:, None] + np.arange(4)
-    xs, ys = x[everyone[:, None], window], y[everyone[:, None], window]
+    first, xs, ys = _four(x, y, everyone, at)
     even = _evenly(xs)
     a1, a2, a3 = _powers(ys)
     with np.errstate(divide="ignore", invalid="ignore"):
         # The zero of the slope at which the bend is negative, in the form that cancels least.
         s = a1 / (np.sqrt(a2 * a2 - 3.0 * a3 * a1) - a2)
-        height = ys[:, 0] + s * (a1 + s * (a2 + s * a3))
+        height = ys[0] + s * (a1 + s * (a2 + s * a3))
         good = even & (np.abs(s - (at - first) - 0.5) <= 0.5) & (height >= value)
     result = (
         np.where(good, height, value),
-        np.where(good, xs[:, 0] + s * (xs[:, 1] - xs[:, 0]), where),
+        np.where(good, xs[0] + s * (xs[1] - xs[0]), where),
     )
     if not even.all():
         rough = everyone[~even]
         for part, found in zip(result, _peak_beside_corner(x, y, top, rough), strict=True):
             part[rough] = found
-    return result
+    return result[0].reshape(shape), result[1].reshape(shape)
 
 
 def _peak_beside_corner(x: Real, y: Real, top: Index, rows: Index) -> tuple[Real, Real]:
     """The same, for some rows, where samples are not evenly spaced."""
-    value, where = y[rows, top[rows]], x[rows, top[rows]]
-    mid, shift, good = _vertex(x[rows], y[rows], top[rows])
+    mine = rows % len(x)
+    value, where = y[rows, top[rows]], x[mine, top[rows]]
+    mid, shift, good = _vertex(x[mine], y[rows], top[rows])
     at = np.where(good & (shift < 0.0), mid - 1, mid)
-    x0, width = x[rows, at], x[rows, at + 1] - x[rows, at]
+    x0, width = x[mine, at], x[mine, at + 1] - x[mine, at]
     cubic = _Cubic.through(x, y, rows, at)
     with np.errstate(divide="ignore", invalid="ignore"):
-        s = (x[rows, mid] + shift - x0) / width
+        s = (x[mine, mid] + shift - x0) / width
         for _ in range(3):
             s = np.clip(s - cubic.slope(s) / cubic.bend(s), 0.0, 1.0)
         height = cubic.value(s)

@@ -25,7 +25,7 @@ from solver.model import (
     Weight,
 )
 from solver.plan import Plan
-from solver.planar import Plane, Real, cross, direction, dot, square
+from solver.planar import Plane, Real, direction, joined, length
 from solver.state import State
 
 Column = Callable[[str], Real]
@@ -76,22 +76,23 @@ class _Straight(ABC):
         place_a, place_b = state.place(self.a, self.on_a), state.place(self.b, self.on_b)
         body_a, body_b = state.bodies[self.on_a], state.bodies[self.on_b]
         line = place_b - place_a
-        squared = square(line)
-        distance = np.sqrt(squared)
-        length = distance - column("fittings")
-        pull, energy, force, onset = self._law(length, column)
+        distance = length(line)
+        size = distance - column("fittings")
+        pull, energy, force, onset = self._law(size, column)
         drift = body_b.velocity(place_b) - body_a.velocity(place_a)
-        push = pull * (line / np.maximum(distance, 1e-12))
-        state.push(self.a, self.on_a, push)
-        state.push(self.b, self.on_b, -push)
-        slope = dot(line, drift) / np.maximum(distance, 1e-12)
+        share = 1.0 / np.maximum(distance, 1e-12)
+        push = pull * share
+        state.push(self.a, self.on_a, push * line)
+        state.push(self.b, self.on_b, -push * line)
+        along = line.conj() * drift
+        slope = along.real * share
         grip = 0.5 * column("end_pin_diameter") * column("end_friction")
         turning = None
         if np.any(grip != 0.0):
-            spin = cross(line, drift) / np.maximum(squared, 1e-24)
+            spin = along.imag * (share * share)
             turns = np.abs(spin - body_a.spin) + np.abs(spin - body_b.spin)
             turning = grip * np.abs(pull) * turns
-        return energy, SpringRun(length, slope, force, onset, turning)
+        return energy, SpringRun(size, slope, force, onset, turning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,10 +185,9 @@ class Steady:
             torque = column("torque")
             body.moment = body.moment + torque
             return -torque * state.unwrapped(body.turn)
-        force = column("mass") * pull() if self.kind == "weight" else column("x") + 1j * column("y")
-        place = state.place(self.point, self.link)
-        state.push(self.point, self.link, force)
-        return -dot(force, place)
+        weighs = self.kind == "weight"
+        force = column("mass") * pull() if weighs else joined(column("x"), column("y"))
+        return -state.push(self.point, self.link, force)
 
 
 def compile_weight(weight: Weight, plan: Plan) -> Steady:
@@ -218,11 +218,9 @@ class PlateLoad:
         total = state.drawn[self.points[0]]
         for point in self.points[1:]:
             total = total + state.drawn[point]
-        drawn = total / len(self.points) + (column("x") + 1j * column("y"))
+        drawn = total / len(self.points) + joined(column("x"), column("y"))
         place = body.turn * drawn + body.shift
-        force = column("mass") * pull()
-        body.push(place, force)
-        return -dot(force, place)
+        return -body.push(place, column("mass") * pull())
 
 
 def compile_plates(plan: Plan) -> tuple[PlateLoad, ...]:

@@ -81,7 +81,7 @@ class Guide:
         far = -body.moment_about(first) / dot(second - first, along)
         near = -dot(body.force, normal) - far
         for pin, slider, force in zip(self.pins, self.sliders, (near, far), strict=True):
-            hold(state, self.plunger, self.on, pin, force * normal)
+            hold(state, self.plunger, self.on, pin, -force * normal)
             place = state.places[pin]
             slip = dot(body.velocity(place) - guide.velocity(place), along)
             state.slides.append(Slide(slider, force, slip))
@@ -148,8 +148,8 @@ class RodAndPlunger(_Driven):
         side = (-rod.moment_about(foot) - push * cross(arm, along)) / dot(arm, along)
         force = push * along + side * quarter_turn(along)  # of the plunger on the rod
         plunger.push(knee, -force)
-        state.bearings.append(Bearing(self.knee, force, rod.spin - plunger.spin))
-        hold(state, self.rod, self.foot_on, self.foot, -(rod.force + force))
+        state.bearings.append(Bearing(self.knee, length(force), rod.spin - plunger.spin))
+        hold(state, self.rod, self.foot_on, self.foot, rod.force + force)
         self.guide.balance(state)
 
 
@@ -195,7 +195,7 @@ class CrossSlot(_Driven):
         pin, normal = state.places[self.pin], self._cross(state)
         along = self.guide.along(state)
         force = -dot(plunger.force, along) / dot(normal, along)
-        hold(state, self.guide.plunger, self.pin_on, self.pin, force * normal)
+        hold(state, self.guide.plunger, self.pin_on, self.pin, -force * normal)
         plunger.push(pin, force * normal)
         slot = quarter_turn(normal)
         slip = dot(plunger.velocity(pin) - other.velocity(pin), slot)

@@ -28,8 +28,18 @@ from solver.forces import (
     gravity,
 )
 from solver.plan import Plan
-from solver.planar import Plane, Real, direction, dot, length, quarter_turn, square
-from solver.state import Bearing, Body, State
+from solver.planar import (
+    Plane,
+    Real,
+    direction,
+    dot,
+    filled,
+    joined,
+    length,
+    quarter_turn,
+    square,
+)
+from solver.state import Bearing, Body, Ground, State
 from solver.steps import LOCK_TOLERANCE
 
 CHUNK = 32768
@@ -123,15 +133,16 @@ class Evaluator:
 
     def _lever_placed(self, parameters: NDArray[np.float64], theta: Real) -> State:
         plan = self.plan
-        xy = parameters[:, plan.xs, None] + 1j * parameters[:, plan.xs + 1, None]
-        drawn = [xy[:, i] for i in range(len(plan.points))]
+        xy = joined(parameters[:, plan.xs], parameters[:, plan.xs + 1])
+        drawn = [xy[:, i : i + 1] for i in range(len(plan.points))]
         pivot, grip = drawn[plan.pivot], drawn[plan.grip]
         arm = grip - pivot
         offsets = {
-            hole: parameters[:, at : at + 1] + 1j * parameters[:, at + 1 : at + 2]
+            hole: joined(parameters[:, at : at + 1], parameters[:, at + 1 : at + 2])
             for hole, at in plan.holes.items()
         }
-        state = State(drawn, [Body() for _ in plan.links], theta, np.angle(arm), offsets)
+        bodies = [Ground(), *(Body() for _ in range(1, len(plan.links)))]
+        state = State(drawn, bodies, theta, np.angle(arm), offsets)
         turn = direction(theta) * (arm.conj() / length(arm))
         pin = state.place(plan.pivot, 0)
         state.bodies[plan.lever].put(turn, pin, state.hole(plan.pivot, plan.lever))
@@ -155,24 +166,22 @@ class Evaluator:
             for step in reversed(plan.steps):
                 step.balance(state)
             shape = culprit.shape
-            friction = friction + _bearing_friction(state, column, plan)
-            hand = _hand(state, plan, torque, sense)
             drag = column.of("pivots", plan.pivot, "drag")
+            friction = friction + _bearing_friction(state, column, plan) + drag
+            hand = _hand(state, plan, torque, sense)
             radius = column.grip_of(plan.pivot)
             free = length(lever.force)
             return Motion(
                 plan=plan,
-                travel=np.broadcast_to(np.abs(throw) * fractions, shape),
+                travel=filled(np.abs(throw) * fractions, shape),
                 sense=sense,
-                energy=np.broadcast_to(energy, shape),
-                torque=np.broadcast_to(torque, shape),
-                friction=np.broadcast_to(friction + radius * free + drag, shape),
-                friction_thrown=np.broadcast_to(
-                    friction + radius * length(lever.force + hand) + drag, shape
-                ),
+                energy=filled(energy, shape),
+                torque=filled(torque, shape),
+                friction=filled(friction + radius * free, shape),
+                friction_thrown=filled(friction + radius * length(lever.force + hand), shape),
                 springs=tuple(runs),
                 pins=(*(bearing.point for bearing in state.bearings), plan.pivot),
-                loads=(*(length(bearing.force) for bearing in state.bearings), free),
+                loads=(*(bearing.load for bearing in state.bearings), free),
                 outputs={name: self._output(state, name) for name in _marked_points(plan)},
                 turns={name: self._turn(state, name) for name in _marked_links(plan)},
                 arm=length(state.drawn[plan.grip] - state.drawn[plan.pivot]),
@@ -283,8 +292,8 @@ def _around_onsets(motion: Motion, even: Real) -> Real | None:
     for run in motion.springs:
         if run.onset is None or not (np.any(run.onset > 0.0) and np.any(run.onset <= 0.0)):
             continue
-        onset = np.broadcast_to(run.onset, motion.travel.shape)
-        found = Crossings.of(np.broadcast_to(even, onset.shape), onset)
+        onset = filled(run.onset, motion.travel.shape)
+        found = Crossings.of(even, onset)
         if not found.rows.size:
             continue
         if moved is None:
@@ -320,16 +329,16 @@ def _bearing_friction(state: State, column: _Columns, plan: Plan) -> Real:
 
 
 def _pin_friction(bearing: Bearing, column: _Columns) -> Real:
-    torque = column.grip_of(bearing.point) * length(bearing.force)
+    torque = column.grip_of(bearing.point) * bearing.load
     result: Real = (torque + column.of("pivots", bearing.point, "drag")) * np.abs(bearing.spin)
     return result
 
 
 def _hand(state: State, plan: Plan, torque: Real, sense: Real) -> Plane:
     """The force at the grip, square to the lever, that holds the frictionless linkage still."""
-    lever = state.bodies[plan.lever]
-    arm = lever.turn * (state.drawn[plan.grip] - state.drawn[plan.pivot])
-    result: Plane = quarter_turn(arm) * (-torque * sense / square(arm))
+    arm = state.drawn[plan.grip] - state.drawn[plan.pivot]
+    per_torque = quarter_turn(arm) * (-sense / square(arm))
+    result: Plane = torque * (state.bodies[plan.lever].turn * per_torque)
     return result
 
 

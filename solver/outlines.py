@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import chain
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -127,12 +128,13 @@ def _places(design: Design, link: Link) -> list[Place]:
 
 @lru_cache(maxsize=512)
 def _bar_section(points: tuple[Place, ...], half_width: float) -> Section:
-    return _joined([_ring(np.asarray(plate_outline(points, half_width, CUTTER_STEPS)))], [1.0])
+    corners = chain.from_iterable(plate_outline(points, half_width, CUTTER_STEPS))
+    return _ring(np.fromiter(corners, np.float64).reshape(-1, 2))
 
 
 @lru_cache(maxsize=512)
 def _own_section(corners: tuple[Place, ...]) -> Section:
-    return _joined([_ring(np.asarray(corners))], [1.0])
+    return _ring(np.asarray(corners))
 
 
 def _ring(corners: NDArray[np.float64]) -> Section:
@@ -141,8 +143,9 @@ def _ring(corners: NDArray[np.float64]) -> Section:
     Green's theorem, about the first corner so that far-off shapes lose no digits.
     """
     first = corners[0]
-    x, y = (corners - first).T
-    next_x, next_y = np.roll(x, -1), np.roll(y, -1)
+    closed = np.zeros((2, len(corners) + 1))
+    closed[:, :-1] = (corners - first).T
+    (x, y), (next_x, next_y) = closed[:, :-1], closed[:, 1:]
     cross = x * next_y - next_x * y
     area = float(cross.sum()) / 2.0
     if area == 0.0:

@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.clear_way import clear_way
-from solver.crossings import Crossings, highest, peak
+from solver.crossings import Crossings
 from solver.errors import DesignProblem
-from solver.forces import SpringRun
+from solver.extremes import Extreme, Extremes
 from solver.model import (
     CompressionSpring,
     Design,
@@ -26,7 +26,7 @@ from solver.model import (
     TorsionSpring,
 )
 from solver.motion import Motion
-from solver.planar import length, square
+from solver.planar import filled, length
 from solver.units import Quantity
 
 Values = NDArray[np.float64]
@@ -151,21 +151,25 @@ def _of_pins(design: Design) -> Iterator[ReadingKind]:
 
 def measure(motion: Motion) -> Measures:
     """All readings of a batch; NaN for designs that lock, or have no finite torque, anywhere."""
-    x, torque, friction = motion.travel, motion.torque, motion.friction
-    drive_b, drive_a = torque - friction, -torque - friction
-    found = Measures({}, {}, Crossings.of(x, drive_b), Crossings.of(x, drive_a))
+    torque, friction = motion.torque, motion.friction
+    drives = np.empty((2, *torque.shape))
+    drive_b = np.subtract(torque, friction, out=drives[0])
+    drive_a = np.subtract(-torque, friction, out=drives[1])
+    found = Measures({}, {}, *Crossings.of_each(motion.travel, drives))
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        _feel(motion, found)
-        _home(motion, found)
+        extremes = Extremes.of(motion)
+        _feel(motion, extremes, found)
+        _home(motion, extremes, found)
         found.values["clear_way"] = clear_way(drive_a, drive_b, found.to_a, found.to_b)
-        for spring, run in zip(motion.plan.design.springs, motion.springs, strict=True):
-            _spring(motion, spring, run, found)
+        for at, spring in enumerate(motion.plan.design.springs):
+            _spring(motion, spring, extremes.longest[at], extremes.shortest[at], found)
+            _note(found, f"spring_force:{spring.name}", *extremes.spring_forces[at])
         straight = [s for s in motion.plan.design.springs if not isinstance(s, TorsionSpring)]
         if straight:
             _least(found, "slack_margin", straight)
             _least(found, "bottoming_margin", straight)
         _outputs(motion, found)
-        _pins(motion, found)
+        _pins(motion, extremes, found)
     # One sum over the throw is enough to see a single NaN or infinity.
     lost = ~(motion.solved & np.isfinite(np.sum(torque, axis=1) + np.sum(friction, axis=1)))
     if lost.any():
@@ -174,7 +178,7 @@ def measure(motion: Motion) -> Measures:
     return found
 
 
-def _feel(motion: Motion, found: Measures) -> None:
+def _feel(motion: Motion, extremes: Extremes, found: Measures) -> None:
     arm = motion.arm[:, 0]
     values = found.values
     seat_a, seat_b = -motion.torque[:, 0] / arm, motion.torque[:, -1] / arm
@@ -183,8 +187,7 @@ def _feel(motion: Motion, found: Measures) -> None:
     values["holding_force"] = np.minimum(hold_a, hold_b)
     values["holding_force_a"], values["holding_force_b"] = hold_a, hold_b
     values["seating_force_a"], values["seating_force_b"] = seat_a, seat_b
-    to_b, at_b = peak(motion.travel, motion.friction_thrown - motion.torque)
-    to_a, at_a = peak(motion.travel, motion.friction_thrown + motion.torque)
+    (to_b, at_b), (to_a, at_a) = extremes.effort_to_b, extremes.effort_to_a
     harder = np.where(to_b >= to_a, at_b, at_a)
     values["peak_effort"] = np.maximum(to_b, to_a) / arm
     values["peak_effort_to_b"], values["peak_effort_to_a"] = to_b / arm, to_a / arm
@@ -192,11 +195,10 @@ def _feel(motion: Motion, found: Measures) -> None:
         found.where["peak_effort" + key] = place * _DEGREES
 
 
-def _home(motion: Motion, found: Measures) -> None:
+def _home(motion: Motion, extremes: Extremes, found: Measures) -> None:
     values, where = found.values, found.where
-    x, torque = motion.travel, motion.torque
-    throw = x[:, -1]
-    top, place = highest(x, motion.energy, -torque)
+    throw = motion.travel[:, -1]
+    top, place = extremes.energy
     inside = (place > 0.0) & (place < throw)
     centre = np.where(inside, place, np.nan)
     to_b, to_a = found.to_b, found.to_a
@@ -216,21 +218,15 @@ def _home(motion: Motion, found: Measures) -> None:
     values["travel_at_grip"] = throw * motion.arm[:, 0]
 
 
-def _spring(motion: Motion, spring: Spring, run: SpringRun, found: Measures) -> None:
+def _spring(motion: Motion, spring: Spring, most: Extreme, least: Extreme, found: Measures) -> None:
     column = _reader(motion, f"springs.{spring.name}.")
-    shape = motion.travel.shape
-    size, slope = np.broadcast_to(run.length, shape), np.broadcast_to(run.slope, shape)
-    longest, longest_at = highest(motion.travel, size, slope)
-    shortest, shortest_at = highest(motion.travel, -size, -slope)
-    shortest = -shortest
+    (longest, longest_at), (shortest, shortest_at) = most, least
     name = spring.name
     unit = _DEGREES if isinstance(spring, TorsionSpring) else 1.0
     _note(found, f"spring_shortest:{name}", shortest * unit, shortest_at)
     _note(found, f"spring_longest:{name}", longest * unit, longest_at)
     if isinstance(spring, TorsionSpring):
-        slack, slack_at, room, room_at = _torsion_margins(
-            spring, column("most_twist"), (longest, longest_at), (shortest, shortest_at)
-        )
+        slack, slack_at, room, room_at = _torsion_margins(spring, column("most_twist"), most, least)
     elif isinstance(spring, ExtensionSpring):
         slack, slack_at = shortest - column("free_length"), shortest_at
         room, room_at = column("longest") - longest, longest_at
@@ -244,15 +240,13 @@ def _spring(motion: Motion, spring: Spring, run: SpringRun, found: Measures) -> 
             found.where[f"rod_margin:{name}"] = longest_at * _DEGREES
     _note(found, f"slack_margin:{name}", slack * unit, slack_at)
     _note(found, f"bottoming_margin:{name}", room * unit, room_at)
-    force, at = peak(motion.travel, np.broadcast_to(np.abs(run.force), shape))
-    _note(found, f"spring_force:{name}", force, at)
 
 
 def _torsion_margins(
     spring: TorsionSpring,
     most: Values,
-    longest: tuple[Values, Values],
-    shortest: tuple[Values, Values],
+    longest: Extreme,
+    shortest: Extreme,
 ) -> tuple[Values, Values, Values, Values]:
     """Slack and overwinding margins (rad) and their places, from the extremes of the twist.
 
@@ -277,36 +271,35 @@ def _note(found: Measures, key: str, value: Values, travel: Values) -> None:
 
 def _least(found: Measures, key: str, springs: Sequence[Spring]) -> None:
     """The least of one margin over all straight springs, with its place."""
-    values = np.stack([found.values[f"{key}:{spring.name}"] for spring in springs])
-    places = np.stack([found.where[f"{key}:{spring.name}"] for spring in springs])
-    pick = np.argmin(np.where(np.isnan(values), np.inf, values), axis=0)[None]
-    found.values[key] = np.take_along_axis(values, pick, axis=0)[0]
-    found.where[key] = np.take_along_axis(places, pick, axis=0)[0]
+    first, *others = (f"{key}:{spring.name}" for spring in springs)
+    least, place = found.values[first], found.where[first]
+    for other in others:
+        less = (found.values[other] < least) | np.isnan(least)
+        least = np.where(less, found.values[other], least)
+        place = np.where(less, found.where[other], place)
+    found.values[key], found.where[key] = least, place
 
 
 def _outputs(motion: Motion, found: Measures) -> None:
-    arm = motion.arm[:, 0]
+    arm, shape = motion.arm[:, 0], motion.travel.shape
     for name, (place, velocity) in motion.outputs.items():
-        shape = motion.travel.shape
-        place = np.broadcast_to(place, shape)
+        place, velocity = filled(place, shape), filled(velocity, shape)
         # The polyline through the samples is shorter than the path by a share of h²/24 at most.
-        path = np.sum(length(np.diff(place, axis=1)), axis=1)
-        speed = np.broadcast_to(np.sqrt(square(velocity)), shape)
+        path = np.sum(length(place[:, 1:] - place[:, :-1]), axis=1)
         found.values[f"output_travel:{name}"] = path
-        found.values[f"advantage_a:{name}"] = arm / speed[:, 0]
-        found.values[f"advantage_b:{name}"] = arm / speed[:, -1]
+        found.values[f"advantage_a:{name}"] = arm / length(velocity[:, 0])
+        found.values[f"advantage_b:{name}"] = arm / length(velocity[:, -1])
     for name, (turn, spin) in motion.turns.items():
-        turn, spin = (np.broadcast_to(part, motion.travel.shape) for part in (turn, spin))
+        turn, spin = filled(turn, shape), filled(spin, shape)
         found.values[f"output_turn:{name}"] = np.abs(turn[:, -1] - turn[:, 0]) * _DEGREES
         found.values[f"advantage_a:{name}"] = 1.0 / np.abs(spin[:, 0])
         found.values[f"advantage_b:{name}"] = 1.0 / np.abs(spin[:, -1])
 
 
-def _pins(motion: Motion, found: Measures) -> None:
+def _pins(motion: Motion, extremes: Extremes, found: Measures) -> None:
     """The greatest load of each pin; of several bearings on one pin, the most loaded one."""
-    for point, load in zip(motion.pins, motion.loads, strict=True):
+    for point, (value, at) in zip(motion.pins, extremes.pin_loads, strict=True):
         key = f"pin_load:{motion.plan.design.points[point].name}"
-        value, at = peak(motion.travel, np.broadcast_to(load, motion.travel.shape))
         at = at * _DEGREES
         if key in found.values:
             more = value > found.values[key]

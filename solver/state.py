@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from solver.planar import Plane, Real, cross, quarter_turn
+from solver.planar import Plane, Real, cross, dot, quarter_turn
 
 _ZERO: Real = np.zeros((1, 1))
 _NOWHERE: Plane = np.zeros((1, 1), dtype=np.complex128)
@@ -40,13 +40,15 @@ class Body:
 
     def velocity(self, place: Plane) -> Plane:
         """Velocity (mm/rad) of the link's point that is at `place`."""
-        result: Plane = quarter_turn(self.spin * place) + self.drift
+        result: Plane = 1j * self.spin * place + self.drift
         return result
 
-    def push(self, place: Plane, force: Plane) -> None:
-        """Add a force (N) acting at `place`."""
+    def push(self, place: Plane, force: Plane) -> Real:
+        """Add a force (N) acting at `place`; returns the scalar product of the two (N·mm)."""
+        products = force.conj() * place
         self.force = self.force + force
-        self.moment = self.moment + cross(place, force)
+        self.moment = self.moment - products.imag
+        return products.real
 
     def moment_about(self, place: Plane) -> Real:
         """Moment (N·mm) of all gathered forces about `place`."""
@@ -54,12 +56,21 @@ class Body:
         return result
 
 
+@dataclass(slots=True)
+class Ground(Body):
+    """The frame, which stands still whatever is put on it: nobody asks for the forces there."""
+
+    def push(self, place: Plane, force: Plane) -> Real:
+        """Take a force (N) acting at `place`; returns the scalar product of the two (N·mm)."""
+        return dot(force, place)
+
+
 @dataclass(frozen=True, slots=True)
 class Bearing:
-    """A pin: the force through it (N, plane vector) and the relative rotation per lever rad."""
+    """A pin: the size of the force through it (N) and the relative rotation per lever rad."""
 
     point: int
-    force: Plane
+    load: Real
     spin: Real
 
 
@@ -105,11 +116,14 @@ class State:
         offset = self.offsets.get((point, link))
         return self.drawn[point] if offset is None else self.drawn[point] + offset
 
-    def push(self, point: int, link: int, force: Plane) -> None:
-        """Let a spring, weight or load push (N) at a point of a placed link."""
-        self.bodies[link].push(self.place(point, link), force)
+    def push(self, point: int, link: int, force: Plane) -> Real:
+        """Let a spring, weight or load push (N) at a point of a placed link.
+
+        Returns the scalar product of place and force (N·mm).
+        """
         if point in self.blocks:
             self.blocks[point] = self.blocks[point] + force
+        return self.bodies[link].push(self.place(point, link), force)
 
     def unwrapped(self, turn: Plane) -> Real:
         """Rotation (rad) from the drawn pose behind unit vectors (B, N), followed continuously.
@@ -117,10 +131,14 @@ class State:
         It is taken to lie within half a turn at the position nearest the drawn pose.
         """
         angle: Real = np.angle(turn)
-        if angle.shape[1] > 1:
-            away = np.remainder(self.theta - self.theta_drawn + np.pi, 2.0 * np.pi) - np.pi
+        # Most links never pass the half turn at which the angle jumps; then it is right as it is.
+        jumps = np.abs(angle[:, 1:] - angle[:, :-1]) > np.pi
+        rows = np.flatnonzero(jumps.any(axis=1))
+        if rows.size:
+            theta, drawn = self.theta[rows], self.theta_drawn[rows]
+            away = np.remainder(theta - drawn + np.pi, 2.0 * np.pi) - np.pi
             nearest = np.argmin(np.abs(away), axis=1)[:, None]
-            angle = np.unwrap(angle, axis=1)
-            there = np.take_along_axis(angle, nearest, axis=1)
-            angle = angle - 2.0 * np.pi * np.round(there / (2.0 * np.pi))
+            followed = np.unwrap(angle[rows], axis=1)
+            there = np.take_along_axis(followed, nearest, axis=1)
+            angle[rows] = followed - 2.0 * np.pi * np.round(there / (2.0 * np.pi))
         return angle

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from solver.planar import Plane, Real, cross, dot, length, quarter_turn, square
+from solver.planar import Plane, Real, cross, dot, joined, length, quarter_turn, square
 from solver.state import Bearing, Slide, State
 
 LOCK_TOLERANCE = 1e-10
@@ -58,14 +58,13 @@ class Step(ABC):
 def hold(
     state: State, link: int, onto: int, point: int, force: Plane, through: Plane | None = None
 ) -> None:
-    """Let a pin at `point` press on `link` with `force`, carried by `onto`; note the bearing.
+    """Let `link` press on `onto` with `force` by a pin at `point`; note the bearing.
 
     `through` is what the pin itself carries where that is another force.
     """
-    place = state.places[point]
-    state.bodies[onto].push(place, -force)
+    state.bodies[onto].push(state.places[point], force)
     spin = state.bodies[link].spin - state.bodies[onto].spin
-    state.bearings.append(Bearing(point, force if through is None else through, spin))
+    state.bearings.append(Bearing(point, length(force if through is None else through), spin))
 
 
 def half_chord(room: Real) -> Real:
@@ -102,10 +101,10 @@ class PinPinPin(Step):
             room = square(arm1) / squared - along * along
         drawn_span = state.drawn[self.head] - state.drawn[self.foot]
         side = np.where(cross(drawn_span, arm1) < 0.0, -1.0, 1.0)
-        knee = foot + span * (along + 1j * (side * half_chord(room)))
+        knee = foot + span * joined(along, side * half_chord(room))
         state.places[self.knee] = knee
-        state.bodies[self.first].put((knee - foot) / arm1, knee, knee1)
-        state.bodies[self.second].put((knee - head) / arm2, knee, knee2)
+        state.bodies[self.first].put((knee - foot) * (1.0 / arm1), knee, knee1)
+        state.bodies[self.second].put((knee - head) * (1.0 / arm2), knee, knee2)
         return room
 
     def rates(self, state: State) -> None:
@@ -113,7 +112,7 @@ class PinPinPin(Step):
         arm1, arm2 = knee - foot, knee - head
         speed1 = state.bodies[self.foot_on].velocity(foot)
         speed2 = state.bodies[self.head_on].velocity(head)
-        closing = (speed2 - speed1) / cross(arm1, arm2)
+        closing = (speed2 - speed1) * (1.0 / cross(arm1, arm2))
         state.bodies[self.first].move(dot(closing, arm2), foot, speed1)
         state.bodies[self.second].move(dot(closing, arm1), head, speed2)
 
@@ -124,10 +123,11 @@ class PinPinPin(Step):
         moment1, moment2 = first.moment_about(foot), second.moment_about(head)
         # Force of the second link on the first at the knee:
         #   moment1 + arm1 × force = 0  and  moment2 - arm2 × force = 0.
-        force = (-moment1 * arm2 - moment2 * arm1) / cross(arm1, arm2)
-        state.bearings.append(Bearing(self.knee, force, first.spin - second.spin))
-        hold(state, self.first, self.foot_on, self.foot, -(first.force + force))
-        hold(state, self.second, self.head_on, self.head, -(second.force - force))
+        share = -1.0 / cross(arm1, arm2)
+        force = (moment1 * share) * arm2 + (moment2 * share) * arm1
+        state.bearings.append(Bearing(self.knee, length(force), first.spin - second.spin))
+        hold(state, self.first, self.foot_on, self.foot, first.force + force)
+        hold(state, self.second, self.head_on, self.head, second.force - force)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,11 +156,11 @@ class PinOnLine(Step, ABC):
         """Unit direction of the line, now."""
         start, end = (state.places[i] for i in self.ends)
         line = end - start
-        result: Plane = line / length(line)
+        result: Plane = line * (1.0 / length(line))
         return result
 
     def _through(self, state: State, force: Plane) -> Plane:
-        """What the pin carries while the line presses on the link with `force`."""
+        """What the pin carries while the link presses on the line with `force`."""
         return force
 
     def rates(self, state: State) -> None:
@@ -176,11 +176,11 @@ class PinOnLine(Step, ABC):
         body, other = state.bodies[self.link], state.bodies[self.slot_on]
         pin, sliding = state.places[self.pin], state.places[self.sliding]
         along = self._along(state)
-        normal = -body.moment_about(pin) / dot(sliding - pin, along)
+        normal = body.moment_about(pin) / dot(sliding - pin, along)
         force = normal * quarter_turn(along)
         through = self._through(state, force)
         hold(state, self.link, self.slot_on, self.sliding, force, through)
-        hold(state, self.link, self.pin_on, self.pin, -(body.force + force))
+        hold(state, self.link, self.pin_on, self.pin, body.force - force)
         slip = dot(body.velocity(sliding) - other.velocity(sliding), along)
         state.slides.append(Slide(self.slider, normal, slip))
 
@@ -205,12 +205,12 @@ class PinInSlot(PinOnLine):
         state.places[self.sliding] = sliding
         if self.slot_on == 0:
             state.blocks[self.sliding] = np.zeros((1, 1), dtype=np.complex128)
-        state.bodies[self.link].put((sliding - pin) / arm, pin, pin0)
+        state.bodies[self.link].put((sliding - pin) * (1.0 / arm), pin, pin0)
         return room
 
     def _through(self, state: State, force: Plane) -> Plane:
         block = state.blocks.get(self.sliding)
-        return force if block is None else force + block
+        return force if block is None else force - block
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,9 +230,10 @@ class SlotOnPin(PinOnLine):
             room = 1.0 - offset * offset / squared
             way = np.where(dot(state.drawn[self.sliding] - pin0, along0) < 0.0, -1.0, 1.0)
             # cross(reach, along) must equal the slot's own offset from the pin.
-            turn = way * half_chord(room) + 1j * offset / np.sqrt(squared)
-            along = reach / np.sqrt(squared) * turn
-        state.bodies[self.link].put(along / along0, pin, pin0)
+            share = 1.0 / np.sqrt(squared)
+            turn = joined(way * half_chord(room), offset * share)
+            along = (share * reach) * turn
+        state.bodies[self.link].put(along * along0.conj(), pin, pin0)
         for end in self.ends:
             state.place(end, self.link)
         return room

@@ -22,7 +22,7 @@ from dataclasses import replace
 import pytest
 import sympy as sp
 
-from solver.model import Design, ExtensionSpring
+from solver.model import Design, ExtensionSpring, Gravity, Pivot, Weight
 from solver.sensitivity import Sensitivities, sensitivities
 from tests.outside.sketches import four_bar, lever
 
@@ -166,6 +166,67 @@ def complex_step(form: Callable[[dict[str, complex]], complex], path: str) -> fl
     stepped: dict[str, complex] = dict(FOUR_BAR)
     stepped[path] += 1e-30j
     return form(stepped).imag / 1e-30
+
+
+def turned_lever(mass: float, friction: float, towards: float) -> Design:
+    """r 40, anchor 100 below the pivot, k 2, L0 90, a pin of 60 mm; a weight at the arm's end."""
+    design = lever({"arm end": (0.0, 40.0)}, {"anchor": (0.0, -100.0)}, "arm end", 30.0, 150.0)
+    spring = ExtensionSpring("spring", "anchor", "arm end", 2.0, 90.0, end_friction=0.0)
+    return replace(
+        design,
+        springs=(spring,),
+        weights=(Weight("weight", "arm end", mass),),
+        gravity=Gravity(G, towards),
+        pivots=(Pivot("pivot", 60.0, friction),),
+    )
+
+
+def implicit_slopes(
+    zero: sp.Expr, near: float, numbers: dict[sp.Symbol, float]
+) -> dict[str, float]:
+    """By what the angle PHI (degrees) at which an expression is zero changes with each number."""
+    angle = sp.nsolve(zero.subs(numbers), PHI, near, prec=30)
+    steep = sp.diff(zero, PHI)
+    return {
+        symbol.name: float((-sp.diff(zero, symbol) / steep / DEGREE).subs(numbers).subs(PHI, angle))
+        for symbol in numbers
+    }
+
+
+G = 9.80665
+PHI = sp.Symbol("φ")
+LEAN = sp.sqrt(100**2 + 40**2 + 2 * 100 * 40 * sp.sin(PHI))
+"""Length of the spring, mm."""
+OFF = -100 * 40 * sp.cos(PHI) / LEAN
+"""How far the line of the spring is off the pivot, mm, positive beyond dead centre."""
+
+
+def test_steps_of_values_are_small_enough_where_a_reading_bends() -> None:
+    # Dead centre where spring and weight balance, gravity to the right: k(L - L0)·off = m·g·r·sin φ
+    rate, mass = sp.Symbol("springs.spring.rate"), sp.Symbol("weights.weight.mass")
+    zero = rate * (LEAN - 90) * OFF - mass * G * 40 * sp.sin(PHI)
+    exact = implicit_slopes(zero, math.pi / 2.0, {rate: 2.0, mass: 4.0})
+    ours = slopes(sensitivities(turned_lever(4.0, 0.0, 0.0), "dead_centre"))
+    for path, slope in exact.items():
+        # It bends over the value itself: (1/1000)² of the slope. Ten times the step shows.
+        assert ours[path] == pytest.approx(slope, rel=5e-6), path
+
+
+def test_steps_of_friction_are_small_enough_where_a_reading_bends() -> None:
+    # From A the lever commits where the spring's line leaves the friction circle of the pivot.
+    path = "pivots.pivot.friction"
+    exact = implicit_slopes(OFF - 30 * sp.Symbol(path), 1.8, {sp.Symbol(path): 0.5})[path]
+    ours = slopes(sensitivities(turned_lever(0.0, 0.5, -90.0), "commit_from_a"))[path]
+    assert ours == pytest.approx(exact, rel=5e-7)
+
+
+def test_one_sided_slopes_are_of_second_order() -> None:
+    # Nothing weighs less than 0 kg. Dead centre is where the spring pulls hardest, 100 N straight
+    # down; a weight that gravity pulls to the lower right adds m·g·cos 45° to first order.
+    load = "pin_load:pivot"
+    ours = slopes(sensitivities(turned_lever(0.0, 0.0, -45.0), load))["weights.weight.mass"]
+    # A mere difference would be off by half the step, 0.05 g, times the bend, g²/(2·100 N) or more.
+    assert ours == pytest.approx(G * math.sqrt(0.5), abs=2e-6)
 
 
 def test_four_bar_by_complex_steps() -> None:

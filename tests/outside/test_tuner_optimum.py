@@ -15,7 +15,14 @@ from scipy.optimize import brentq, minimize_scalar
 from solver.analysis import analyse
 from solver.batch import read_batch
 from solver.model import Design, ExtensionSpring, Limit, Pivot, Weight
-from solver.movables import Movable, PointBox, PointLine, SpringNumber, StopRange
+from solver.movables import (
+    Movable,
+    PointBox,
+    PointLine,
+    SpringChoice,
+    SpringNumber,
+    StopRange,
+)
 from solver.plan import compile_design
 from solver.spread import spread
 from solver.tuner import tune
@@ -210,3 +217,23 @@ def test_more_copies_than_can_hold_are_not_promised() -> None:
     (spring,) = found.design.springs
     assert spring.rate == pytest.approx(1.02 * RATE)  # the nearest to what was asked
     assert spread(found.design).all_limits.share < 0.99
+
+
+def test_an_answer_of_which_enough_copies_held_is_kept_when_the_next_ones_do_not() -> None:
+    # Two springs and none between: the stiff one has far more room than asked for, so the search
+    # goes on with less and takes the soft one, which is less effort and of which too few hold.
+    half = torque(GROUND, HALF_THROW) / ARM
+    design = replace(over_centre(60.0), limits=(Limit("holding_force", at_least=half),))
+    (spring,) = design.springs
+    soft, stiff = (replace(spring, rate=rate * RATE) for rate in (1.03, 1.2))
+    share = {
+        each.rate: spread(replace(design, springs=(each,))).all_limits.share
+        for each in (soft, stiff)
+    }
+    assert share[soft.rate] < 0.95 <= share[stiff.rate]
+    found = tune(
+        replace(design, springs=(soft,)),
+        [SpringChoice("spring", (soft, stiff))],
+        Wish("least", "peak_effort", share=0.95),
+    )
+    assert found.design.springs == (stiff,)

@@ -196,3 +196,26 @@ def test_refining_keeps_within_its_bracket() -> None:
     x, y = grid(4, 3.0), np.array([[50.0, 1e-3, -1.0, 60.0]])
     where = refine(x, y, np.array([0]), np.array([1]))
     assert 1.0 <= where[0] <= 2.0
+
+
+def test_functions_looked_at_together_give_what_each_gives_alone() -> None:
+    # Three functions over two rows of x, of which the second has a corner.
+    x = np.vstack([grid(41), cornered(41, 0.52)])
+    places = np.array([0.31, 0.5, 0.53, 0.86, 0.2, 0.515]).reshape(3, 2, 1)
+    y = np.where(x < 0.52, np.cos(4.0 * (x - places)), np.cos(5.0 * (x - places))) - 0.4
+    slope = np.where(x < 0.52, -4.0 * np.sin(4.0 * (x - places)), -5.0 * np.sin(5.0 * (x - places)))
+    tops, highs, zeros = peak(x, y), highest(x, y, slope), Crossings.of_each(x, y)
+    for at in range(3):
+        for row in range(2):
+            one, mine = x[row : row + 1], slice(row, row + 1)
+            for found, alone in (
+                (tops, peak(one, y[at, mine])),
+                (highs, highest(one, y[at, mine], slope[at, mine])),
+            ):
+                assert [part[at, row] for part in found] == [part[0] for part in alone]
+            single = Crossings.of(one, y[at, mine])
+            here = zeros[at].rows == row
+            assert zeros[at].where[here].tolist() == single.where.tolist() != []
+            assert zeros[at].at[here].tolist() == single.at.tolist()
+            assert zeros[at].rising[here].tolist() == single.rising.tolist()
+            assert zeros[at].positive_measure()[row] == single.positive_measure()[0]

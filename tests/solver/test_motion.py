@@ -97,3 +97,15 @@ def test_chunks_cover_the_batch_once(designs: int, positions: int) -> None:
     assert found == list(range(designs))
     for chunk in chunks(designs, positions):
         assert len(range(designs)[chunk]) * positions <= max(CHUNK, positions)
+
+
+def test_a_turn_beyond_half_a_turn_is_followed_in_each_design_of_its_own() -> None:
+    # Drawn upright; the turn from there goes from 0 to 80, from -200 to 80, from 30 to 210.
+    design = lever({"grip": (0.0, 40.0)}, {}, "grip", -110.0, 170.0)
+    plan = compile_design(replace(design, outputs=("lever",)))
+    values = np.tile(plan.parameters(design), (3, 1))
+    rests = np.array([[90.0, 170.0], [-110.0, 170.0], [120.0, 300.0]])
+    values[:, [plan.column("stops.rest_a"), plan.column("stops.rest_b")]] = np.radians(rests)
+    turn, _ = evaluate(plan, values, 181).turns["lever"]
+    expected = np.radians(np.linspace(rests[:, 0], rests[:, 1], 181).T - 90.0)
+    np.testing.assert_allclose(turn, expected, atol=1e-12)

@@ -36,6 +36,32 @@ def test_the_catalogue_is_what_is_measured(key: str) -> None:
         )
 
 
+@pytest.mark.parametrize("key", sorted(LAYOUT))
+def test_every_extreme_is_that_of_its_own_curve(key: str) -> None:
+    # Off the middle, so that there and back differ.
+    stops = LAYOUT[key].stops
+    design = replace(LAYOUT[key], stops=replace(stops, rest_a=0.9 * stops.rest_a))
+    result = analyse(design)
+    motion = evaluate(compile_design(design), result.parameters, 721)
+    curves = {"peak_effort_to_b": result.effort_to_b, "peak_effort_to_a": result.effort_to_a}
+    for spring in result.springs:
+        curves[f"spring_longest:{spring.name}"] = spring.length
+        curves[f"spring_shortest:{spring.name}"] = -spring.length
+        curves[f"spring_force:{spring.name}"] = np.abs(spring.force)
+    for point, load in zip(motion.pins, motion.loads, strict=True):
+        name = f"pin_load:{design.points[point].name}"
+        curves[name] = np.maximum(curves.get(name, 0.0), load[0])
+    assert curves["peak_effort_to_b"].max() != pytest.approx(curves["peak_effort_to_a"].max())
+    for name, curve in curves.items():
+        reading = result.readings[name]
+        value = -reading.value if name.startswith("spring_shortest") else reading.value
+        # The top lies between two of 721 samples, and where the greatest of them is next to it.
+        assert value == pytest.approx(curve.max(), rel=1e-5, abs=1e-6), name
+        assert reading.where == pytest.approx(
+            result.travel[np.argmax(curve)], abs=result.throw / 720.0 + 1e-9
+        ), name
+
+
 def swept(
     design: Design, parameter: str, by: float, positions: int
 ) -> dict[str, NDArray[np.float64]]:
