@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import signal
 import sys
 from pathlib import Path
@@ -44,6 +45,7 @@ def run(file: Path | None) -> int:
     Mishaps(window, data_folder() / "mishaps.log").install()
     window.show()
     QTimer.singleShot(0, window, window.offer_recovery)
+    gc.freeze()  # all that stands for good: looking through it halts a drag for two frames
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl+C in the terminal ends the program
     return application.exec()
 
