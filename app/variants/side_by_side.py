@@ -27,7 +27,7 @@ from PySide6.QtWidgets import (
 
 from app.entries import finish_entry
 from app.notice import NoticeStrip
-from app.screen_room import fitted
+from app.screen_room import fitted, middle
 from app.session import Session
 from app.theme import theme_source
 from app.variants import export
@@ -86,11 +86,15 @@ class SideBySide(QWidget):
         self._later.timeout.connect(self.refresh)
         self._listen()
         self.resize(fitted(self, _FIRST_SIZE))
+        self._placed = False
 
     def open(self) -> None:
         """Show the window, the levers as in the sketch, and bring it to the front."""
         if not self.isVisible():
             self.resize(fitted(self, self.size()))
+            if not self._placed:
+                self._placed = True
+                self.move(middle(self))
             analysis = self._session.analysis
             if analysis is not None:
                 share = self._session.travel() / analysis.throw
@@ -353,7 +357,9 @@ class SideBySide(QWidget):
         if path is None:
             return
         try:
-            export.write(with_copies(comparison), path, self.share, self.together)
+            source = self._session.document.path
+            file = source.name if source is not None else ""
+            export.write(with_copies(comparison), path, self.share, self.together, file)
         except ThrowoverError as problem:
             self.notices.say(str(problem))
 
