@@ -106,6 +106,8 @@ def _unknown(entry: Entry) -> str:
 
 def _worst_line(comparison: Comparison, row: compare.LimitRow) -> Line:
     cells = []
+    unit = units.unit_of(row.quantity, comparison.display)
+    after = unit if unit == "°" else f" {unit}"
     for entry in comparison.entries:
         worst = worst_of(entry, row.key)
         if worst is None:
@@ -114,5 +116,6 @@ def _worst_line(comparison: Comparison, row: compare.LimitRow) -> Line:
         display = comparison.display
         told = corner(worst.limit, worst.worst, worst.worst_holds, row.quantity, display)
         value = units.show(worst.worst, row.quantity, display)
-        cells.append(Cell(told if math.isnan(worst.worst) else f"{value}, {told}"))
-    return Line(f"worst {row.key}", row.label, "", tuple(cells))
+        full = told if math.isnan(worst.worst) else f"{value}, {told}"
+        cells.append(Cell(full.replace(after, "") if unit else full, full=full))
+    return Line(f"worst {row.key}", row.label, unit, tuple(cells))

@@ -21,6 +21,8 @@ _LABELS_AT = (0.12, 0.3, 0.7, 0.88)
 """Parts of the axis at which the curves carry their names, one each."""
 _TRIES = (0.0, 0.08, -0.08, 0.16, -0.16, 0.26, -0.26, 0.38, -0.38)
 _DOT = 3.5
+_RIGHT = 16.0
+"""Pixels to the right of a plot: half of the last number of its axis stands there."""
 _OVERHANG = 40.0
 """Pixels by which the values above a plot may be wider than it, to its left."""
 
@@ -60,11 +62,11 @@ def frames(plots: Sequence[Plot], cells: Sequence[QRectF], font: QFont) -> tuple
         xs = [x for x, _ in plot.curves]
         low, high = span_of(*xs) if xs else (0.0, 1.0)
         edge = 0.02 * (high - low)
-        wide = max(cell.width() - left - 8.0, 1.0)
+        wide = max(cell.width() - left - _RIGHT, 1.0)
         parts = min(max(int(wide / metrics.horizontalAdvance("0000 %")), 1), 6)
         along = Scale(low - edge, high + edge, round_step(high - low, parts))
         up = fitted(*span_of(*ys, with_zero=True)) if ys else fitted(0.0, 1.0)
-        box = cell.adjusted(left, 2.0 * line + 4.0, -8.0, -line - 6.0)
+        box = cell.adjusted(left, 2.0 * line + 4.0, -_RIGHT, -line - 6.0)
         made.append(Frame(box, along, up))
     return tuple(made)
 

@@ -15,7 +15,8 @@ BEST = "◆"
 class Cell:
     """One variant's entry in a line: value, difference to the base, whether it is the best.
 
-    state tells of a limit whether it holds, tip by how much in a sentence.
+    state tells of a limit whether it holds, tip by how much in a sentence. `full` is the value
+    with its units where these stand within it; the value itself leaves them to the line.
     """
 
     value: str
@@ -23,6 +24,7 @@ class Cell:
     best: bool = False
     state: State = ""
     tip: str = ""
+    full: str = ""
 
     def text(self) -> str:
         """All of it in a few characters."""

@@ -14,8 +14,7 @@ from app.variants.comparison import Comparison, Entry
 from app.variants.copies_lines import ALL, copies_share, held, worst_of
 from app.variants.lines import Cell, Line
 from app.variants.marks import mark, paint_disc
-from app.variants.tables import EACH_ITS_OWN, legend, lines, table_of
-from solver import units
+from app.variants.tables import EACH_ITS_OWN, legend, lines
 
 SIZES = (14, 13, 12)
 """Heights of the table's type in units of `page.DOTS`, the largest that fits is taken.
@@ -152,10 +151,7 @@ def _worst(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:
     """The limits that some variant does not hold with all tolerances at their worst."""
     found = [worst_of(entry, key) for entry in comparison.entries]
     if key and any(each is not None and not each.worst_holds for each in found):
-        kinds = {row.key: row.quantity for row in table_of(comparison).limits}
-        unit = units.unit_of(kinds[key], comparison.display)
-        bare = (replace(cell, value=cell.value.replace(f" {unit}", "")) for cell in line.cells)
-        yield replace(line, unit=unit, cells=tuple(bare) if unit else line.cells)
+        yield line
         return
     limits = [each for entry in comparison.entries if entry.copies for each in entry.copies.limits]
     if not key and all(each.worst_holds for each in limits):

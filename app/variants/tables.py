@@ -152,6 +152,8 @@ def as_text(comparison: Comparison) -> str:
 
 def _full(row: Line, cell: Cell) -> str:
     """A cell with its unit, as `throwover check` writes the number."""
+    if cell.full:
+        return cell.full
     known = cell.value[-1].isdigit() and row.unit
     unit = ("" if row.unit == "°" else " ") + row.unit if known else ""
     mark = f"{BEST} " if cell.best else ""
