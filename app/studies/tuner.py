@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
 from app import study_words as words
 from app.background.tuned import Tuned
 from app.background.worker import Worker
+from app.closing import close_button
 from app.inspect.choice_box import ChoiceBox
 from app.screen_room import fitted
 from app.session import Session
@@ -149,9 +150,7 @@ class TunerDialog(QDialog):
         buttons.addWidget(self.stop)
         buttons.addStretch(1)
         buttons.addWidget(self.keep)
-        close = QPushButton("&Close", self)
-        close.clicked.connect(self.close)
-        buttons.addWidget(close)
+        buttons.addWidget(close_button(self))
         column = QVBoxLayout(self)
         column.addLayout(halves, 1)
         column.addLayout(buttons)

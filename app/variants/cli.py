@@ -130,8 +130,8 @@ def _chosen(project: Project, wanted: Sequence[str] | None) -> tuple[int, ...]:
     listed = ", ".join(f"“{name}”" for name in known)
     if len(known) < LEAST:
         raise FileProblem(
-            f"This project has one variant only, {listed}; keep a copy of it in the window "
-            "(Variants, Keep a copy) and change one of the two."
+            f"This project has one variant only, {listed}; keep it as another in the window "
+            "(Variants, Keep as a variant) and change one of the two."
         )
     if not LEAST <= len(names) <= MOST:
         raise FileProblem(

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.closing import close_button
 from app.entries import finish_entry
 from app.notice import NoticeStrip
 from app.screen_room import fitted, middle
@@ -181,7 +182,8 @@ class SideBySide(QWidget):
             self.ways.addItem(text, way)
         self.pdf = self._button("Save as PDF…", "Pictures, curves, table and changes on one page")
         self.csv = self._button("Save table (CSV)…", "The table for a spreadsheet")
-        self.shut = self._button("Close", "Close this window (Esc, Ctrl+W)")
+        self.shut = close_button(self, "Close")
+        self.shut.setToolTip("Close this window (Esc, Ctrl+W)")
         for keys in ("Esc", "Ctrl+W"):
             QShortcut(QKeySequence(keys), self).activated.connect(self.close)
         self.slider.setRange(0, FINE)
@@ -244,7 +246,6 @@ class SideBySide(QWidget):
         self.answers.base.edited.connect(self.hold_against)
         self.pdf.clicked.connect(self._save_pdf)
         self.csv.clicked.connect(self._save_csv)
-        self.shut.clicked.connect(self.close)
 
     # ---- following ----------------------------------------------------------------------
 

@@ -178,7 +178,7 @@ def test_what_changed_is_told_in_words_as_one_drags(
     beside: SideBySide, main: MainWindow, wait: Wait
 ) -> None:
     document = main.session.document
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     beside.choose("with rod", "with rod 2")
     wait.until(lambda: "Nothing that counts" in beside.answers.changes.toPlainText())
     document.preview(edit.move_point(document.design, "spring anchor", 0.0, -96.0))
@@ -200,7 +200,7 @@ def test_the_choice_survives_renaming_and_removing(
 
 def test_two_stay_chosen_and_no_more_than_four_are(beside: SideBySide, main: MainWindow) -> None:
     document = main.session.document
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     beside.refresh()
     beside.choices.aboutToShow.emit()
     able = {action.text(): action.isEnabled() for action in beside.choices.actions()}
@@ -239,9 +239,9 @@ def test_new_variants_are_taken_up_while_there_is_room(
 ) -> None:
     document = main.session.document
     beside.choose("with rod", "direct", "pulls")
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     wait.until(lambda: beside.chosen == ("with rod", "with rod 2", "direct", "pulls"))
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     wait.until(lambda: "of 6" in beside.chooser.text())
     assert beside.chosen == ("with rod", "with rod 2", "direct", "pulls")
 
