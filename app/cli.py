@@ -174,7 +174,13 @@ def _compare(parsed: argparse.Namespace) -> int:
 
     project = files.load(parsed.file)
     text, holds, unsolved = variants.compare(
-        project, parsed.variants, parsed.against, parsed.csv, parsed.pdf, parsed.json
+        project,
+        parsed.variants,
+        parsed.against,
+        parsed.csv,
+        parsed.pdf,
+        parsed.json,
+        parsed.file.name,
     )
     _write(text)
     for sentence in unsolved:

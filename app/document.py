@@ -8,6 +8,7 @@ one command, cancelling it restores the value from before the gesture.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
@@ -84,6 +85,15 @@ class Document(QObject):
             self.cancel()
         else:
             self.undo_stack.push(_Change(self, before, project, text))
+
+    def turn_to(self, current: int) -> None:
+        """Put the variant of that index on the sheet, which is no change of the project.
+
+        So it makes no undo step and does not ask to be saved, though a save keeps it. Undoing an
+        edit shows the variant in which it was made, since a command has the whole project.
+        """
+        self.commit("Edit")
+        self._show(replace(self._project, current=current))
 
     def preview(self, design: Design) -> None:
         """Show `design` without a command: the next step of a gesture."""

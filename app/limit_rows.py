@@ -40,21 +40,31 @@ _ROW = Qt.ItemDataRole.UserRole
 _SIGN = 16
 _EDGE = 8
 _KNOWN = 200
+_TIED = "\N{NO-BREAK SPACE}"
 _WORD: dict[State, str] = {"good": "holds", "bad": "fails", "unknown": "not known"}
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One limit: its reading's key, the limit in words, and the sentence on it."""
+    """One limit: its reading's key, the limit in words, and the sentence on it.
+
+    `copies` tells in how many copies it holds, "" while that is not known.
+    """
 
     key: str
     limit: str
     sentence: str
     state: State
+    copies: str = ""
+
+    @property
+    def words(self) -> str:
+        """All that is said of the limit."""
+        return f"{self.sentence} {self.copies}".rstrip()
 
     def spoken(self) -> str:
         """The row in words."""
-        return f"{self.limit}: {_WORD[self.state]}. {self.sentence}"
+        return f"{self.limit}: {_WORD[self.state]}. {self.words}"
 
 
 def rows(session: Session) -> list[Row]:
@@ -79,12 +89,17 @@ def rows(session: Session) -> list[Row]:
             text = f"{kind.label}: {bounds(limit, kind.quantity, display)}"
             sentence = "Not known while the design cannot be solved."
         state: State = "unknown"
+        copies = ""
         if result is not None:
             sentence, state = result.sentence, "good" if result.holds else "bad"
             if limit in held:
-                sentence += f" It holds in {percent(held[limit])} of copies."
-        made.append(Row(limit.reading, text, sentence, state))
+                copies = _copies(percent(held[limit]))
+        made.append(Row(limit.reading, text, sentence, state, copies))
     return made
+
+
+def _copies(share: str) -> str:
+    return f"It holds in {share.replace(' ', _TIED)} of copies."
 
 
 def bounds(limit: Limit, quantity: units.Quantity, display: Display) -> str:
@@ -132,6 +147,7 @@ class LimitList(QListView):
         super().__init__(parent)
         self._session = session
         self._rows: list[Row] = []
+        self.spare = ""
         self._model = QStandardItemModel(self)
         self.setModel(self._model)
         self._painter = _RowPainter(self)
@@ -152,6 +168,10 @@ class LimitList(QListView):
     def refresh(self) -> None:
         """Show the session's limits."""
         fresh = rows(self._session)
+        if not self.spare and any(row.copies for row in fresh):
+            # From now on there is room for these words also while they are not known.
+            self.spare = _copies("99.9 %")
+            self.scheduleDelayedItemsLayout()
         if [row.key for row in fresh] != [row.key for row in self._rows]:
             self._rebuild(fresh)
             return
@@ -209,8 +229,9 @@ class _RowPainter(QStyledItemDelegate):
         return font
 
     def lines(self, row: Row) -> tuple[int, int]:
-        """Heights of the limit and of its sentence at the present width."""
-        return self._height(row.limit, bold=True), self._height(row.sentence, bold=False)
+        """Heights of the limit and of what is said of it at the present width."""
+        longest = f"{row.sentence} {row.copies or self._view.spare}".rstrip()
+        return self._height(row.limit, bold=True), self._height(longest, bold=False)
 
     def _height(self, text: str, bold: bool) -> int:
         """The height of a wrapped text; a list asks for it many times between two changes."""
@@ -249,7 +270,7 @@ class _RowPainter(QStyledItemDelegate):
         painter.setFont(self._view.font())
         painter.setPen(theme.bad if row.state == "bad" else theme.faint_ink)
         place = QRectF(left, top + limit, self._room(), sentence)
-        painter.drawText(place, flags, row.sentence)
+        painter.drawText(place, flags, row.words)
         painter.restore()
 
 

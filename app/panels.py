@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QTabBar, QWidget
@@ -34,7 +35,8 @@ class Place:
 class Panel:
     """One panel: its key and title, its first place on a usual screen and on a small one.
 
-    `make` builds the widget; modules are imported in there, so that the window is on screen
+    `wants` is the height in pixels that it is given, where there is so much, when it comes to the
+    front. `make` builds the widget; modules are imported in there, so that the window is on screen
     before the plots are loaded.
     """
 
@@ -43,6 +45,7 @@ class Panel:
     usual: Place
     small: Place
     make: Callable[[Session, QWidget], QWidget]
+    wants: int = 0
 
 
 def _parts(session: Session, parent: QWidget) -> QWidget:
@@ -125,8 +128,8 @@ PANELS: tuple[Panel, ...] = (
         _verdict,
     ),
     Panel("readings", "Readings", Place(_RIGHT_SIDE, 32), _BEHIND_CURVES, _readings),
-    Panel("copies", "Copies", _BEHIND_READINGS, _BEHIND_VERDICT, _copies),
-    Panel("effects", "What matters", _BEHIND_READINGS, _BEHIND_VERDICT, _effects),
+    Panel("copies", "Copies", _BEHIND_READINGS, _BEHIND_VERDICT, _copies, wants=540),
+    Panel("effects", "What matters", _BEHIND_READINGS, _BEHIND_VERDICT, _effects, wants=440),
     Panel("gaps", "Gaps", _BEHIND_READINGS, _BEHIND_CURVES, _gaps),
 )
 
@@ -135,6 +138,8 @@ _LEFT, _LEFT_SMALL = 296, 226
 _RIGHT, _LEAST_RIGHT, _RIGHT_SMALL = 0.24, 320, 286
 _BOTTOM = 0.21
 """Shares of the window: width of the right side, height of the bottom."""
+_OTHERS = 490
+"""Pixels of the window's height that a panel which wants more leaves to the rest of its side."""
 _BUTTONS = {
     "qt_dockwidget_closebutton": "close_panel",
     "qt_dockwidget_floatbutton": "float_panel",
@@ -162,6 +167,8 @@ class Panels(QObject):
             dock.setAccessibleName(panel.title)
             dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
+            if panel.wants:
+                dock.visibilityChanged.connect(partial(self._make_room, panel))
         self._place()
         self._ink_buttons()
         theme_source.changed.connect(self._ink_buttons)
@@ -210,6 +217,39 @@ class Panels(QObject):
         dock.show()
         dock.raise_()
         return dock
+
+    def _make_room(self, panel: Panel, shown: bool) -> None:
+        """Give a panel that came to the front the height that it wants; it never loses any.
+
+        The highest of those above and below it gives what it can spare, then the next.
+        """
+        dock = self.docks[panel.key]
+        lacking = min(panel.wants, self._window.height() - _OTHERS) - dock.height()
+        if not shown or dock.widget() is None or dock.isFloating() or lacking <= 0:
+            return
+        others = self._stacked_with(dock)
+        sizes = [other.height() for other in others]
+        for at in sorted(range(len(others)), key=sizes.__getitem__, reverse=True):
+            given = min(max(sizes[at] - others[at].minimumSizeHint().height(), 0), lacking)
+            sizes[at] -= given
+            lacking -= given
+        room = sum(other.height() for other in others) + dock.height()
+        docks, heights = [*others, dock], [*sizes, room - sum(sizes)]
+        self._window.resizeDocks(docks, heights, Qt.Orientation.Vertical)
+
+    def _stacked_with(self, dock: QDockWidget) -> list[QDockWidget]:
+        """The docks in view above and below one, on its side."""
+        behind = self._window.tabifiedDockWidgets(dock)
+        area = self._window.dockWidgetArea(dock)
+        return [
+            other
+            for other in self.docks.values()
+            if other is not dock
+            and other not in behind
+            and not other.isFloating()
+            and self._window.dockWidgetArea(other) == area
+            and not other.visibleRegion().isEmpty()
+        ]
 
     def _at(self, panel: Panel) -> Place:
         return panel.small if self.small else panel.usual

@@ -49,18 +49,19 @@ def as_text(project: Project, analysis: Analysis) -> str:
             f"  {'holds' if limit.holds else 'FAILS'}  {limit.sentence}"
             for limit in analysis.limits
         ]
+    wide = max((len(reading.label) for reading in analysis.readings.values()), default=0) + 1
     for group in dict.fromkeys(reading.group for reading in analysis.readings.values()):
         lines += ["", group]
         lines += [
-            "  " + _reading_line(reading, project.display)
+            "  " + _reading_line(reading, project.display, wide)
             for reading in analysis.readings.values()
             if reading.group == group
         ]
     return "\n".join(lines) + "\n"
 
 
-def _reading_line(reading: Reading, display: Display) -> str:
-    line = f"{reading.label:<38} {units.show(reading.value, reading.quantity, display):>14}"
+def _reading_line(reading: Reading, display: Display, wide: int) -> str:
+    line = f"{reading.label:<{wide}} {units.show(reading.value, reading.quantity, display):>14}"
     where = reading.where
     # Of a place on the throw, where it is has been said.
     if where is None or not math.isfinite(where) or where == reading.value:

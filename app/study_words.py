@@ -16,15 +16,13 @@ _TINY = 1e-8
 
 
 def percent(share: float) -> str:
-    """A share with a digit more near its ends; all and none only where it is exactly that."""
+    """A share to a tenth of a percent; all and none only where it is exactly that."""
     if math.isnan(share):
         return "–"
     value = 100.0 * share
     if value in (0.0, 100.0):
         return f"{value:.0f} %"
-    digits = 1 if 1.0 <= value <= 99.0 else 2
-    lowest = 10.0**-digits
-    return f"{min(max(value, lowest), 100.0 - lowest):.{digits}f} %"
+    return f"{min(max(value, 0.1), 99.9):.1f} %"
 
 
 def interval(share: Share) -> str:

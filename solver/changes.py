@@ -34,10 +34,7 @@ from solver.units import Quantity
 _ALIKE = 1e-3
 """mm; moves that differ by less are one move of the whole drawing."""
 _MOVED = 0.05
-"""mm by which a point must have moved to be told: what the display rounds to nothing is none."""
-_STRAIGHT = 0.95
-"""Share of a move along one direction from which it is told as a move in that direction."""
-
+"""mm from the lever's pivot within which a point is taken to lie on it."""
 _KINDS: tuple[tuple[Kind, str], ...] = (
     ("slider", "slider"),
     ("spring", "spring"),
@@ -105,7 +102,7 @@ def _points(before: Design, after: Design, display: Display) -> Iterator[str]:
     shifts = [_common_shift(old, new, common), *_pivot_shift(before, after)]
     for name in common:
         move = min((new[name] - old[name] - shift for shift in shifts), key=abs)
-        if abs(move) >= _MOVED:
+        if _printed(move.real, display) or _printed(move.imag, display):
             yield _move_told(name, old[name], move, before, display)
 
 
@@ -125,23 +122,30 @@ def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list
 
 
 def _move_told(name: str, place: complex, move: complex, design: Design, display: Display) -> str:
-    """A point's move: towards the lever's pivot or away from it if that is what it is."""
-    far = units.show(abs(move), "length", display)
+    """A point's move: towards the lever's pivot, or away, if it is that and nothing besides.
+
+    Whatever the display prints of the move is told.
+    """
     pivot = _lever_pivot(design)
     if pivot is not None and name != pivot[0] and abs(place - pivot[1]) > _MOVED:
         nearer = abs(place - pivot[1]) - abs(place + move - pivot[1])
-        if abs(nearer) >= _STRAIGHT * abs(move):
+        outward = (place - pivot[1]) / abs(place - pivot[1])
+        if not _printed((move * outward.conjugate()).imag, display):
             way = "closer to" if nearer > 0.0 else "farther from"
             return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
-    across, up = abs(move.real), abs(move.imag)
     side = "to the right" if move.real > 0.0 else "to the left"
     level = "higher" if move.imag > 0.0 else "lower"
-    if across >= _STRAIGHT * abs(move):
-        return f"{name} {far} {side}"
-    if up >= _STRAIGHT * abs(move):
-        return f"{name} {far} {level}"
-    sideways, upwards = (units.show(part, "length", display) for part in (across, up))
-    return f"{name} {sideways} {side} and {upwards} {level}"
+    parts = [
+        f"{units.show(abs(part), 'length', display)} {way}"
+        for part, way in ((move.real, side), (move.imag, level))
+        if _printed(part, display)
+    ]
+    return f"{name} {' and '.join(parts)}"
+
+
+def _printed(length: float, display: Display) -> bool:
+    """Whether the display shows more than zeros of a length."""
+    return any(digit in units.number(length, "length", display) for digit in "123456789")
 
 
 def _lever_pivot(design: Design) -> tuple[str, complex] | None:

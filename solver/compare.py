@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
 
 from solver import units
 from solver.analysis import Analysis
@@ -42,10 +43,16 @@ LOWER = frozenset(
         "peak_effort_to_a",
         "hang_zone",
         "hang_zone_mm",
-        "pin_load",
     }
 )
-"""Stems of those of which less is better. Of the others neither: they depend on the job."""
+"""Stems of those of which less is better.
+
+Of the others neither: they depend on the job. So does the load on a pin, which in one variant may
+carry the lever and in another a light link.
+"""
+
+SAME = "same"
+"""The difference between two numbers that are printed alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,9 +75,10 @@ class PartCount:
 class ReadingRow:
     """One reading of all variants, in base units; NaN where a variant does not have it.
 
-    differences are to the variant that all are held against (NaN for itself). best are the
-    indices of those that are better than the others as shown, empty where none is or where
-    neither way is better.
+    differences are those of the printed numbers to the variant that all are held against, see
+    `difference` ("" for itself). best are the indices of those that are better than the others
+    as shown, empty where none is, where neither way is better, or where a variant that is solved
+    has no such reading.
     """
 
     key: str
@@ -78,7 +86,7 @@ class ReadingRow:
     quantity: Quantity
     group: str
     values: tuple[float, ...]
-    differences: tuple[float, ...]
+    differences: tuple[str, ...]
     best: tuple[int, ...]
 
 
@@ -134,6 +142,33 @@ def table(
     What the display rounds to the same number counts as equally good.
     """
     return Table(_counts(designs), _limits(analyses), _readings(analyses, display, against))
+
+
+def difference(value: float, base: float, quantity: Quantity, display: Display) -> str:
+    """How much the printed `value` (base units) is above the printed `base`, with its sign.
+
+    It has the digits of the coarser of the two, or of the finer where it would else be lost;
+    `SAME` where both are printed alike, "" where one of them is not known.
+    """
+    if math.isnan(value) or math.isnan(base):
+        return ""
+    shown, against = (units.number(each, quantity, display) for each in (value, base))
+    if shown == against:
+        return SAME
+    try:
+        one, other = (Decimal(text.replace("−", "-")) for text in (shown, against))
+    except InvalidOperation:  # one of them is endless
+        return ""
+    steps = sorted(Decimal(1).scaleb(_exponent(each)) for each in (one, other))
+    gap = one - other
+    rounded = next((near for step in reversed(steps) if (near := gap.quantize(step))), gap)
+    return f"{rounded:+f}".replace("-", "−")
+
+
+def _exponent(number: Decimal) -> int:
+    exponent = number.as_tuple().exponent
+    assert isinstance(exponent, int)
+    return exponent
 
 
 def _counts(designs: Sequence[Design]) -> tuple[CountRow, ...]:
@@ -193,9 +228,11 @@ def _row(
 ) -> ReadingRow:
     values = tuple(_value(analysis, reading.key) for analysis in analyses)
     differences = tuple(
-        math.nan if at == against else value - values[against] for at, value in enumerate(values)
+        "" if at == against else difference(value, values[against], reading.quantity, display)
+        for at, value in enumerate(values)
     )
-    best = _best(reading, values, display)
+    everywhere = all(analysis is None or reading.key in analysis.readings for analysis in analyses)
+    best = _best(reading, values, display) if everywhere else ()
     return ReadingRow(
         reading.key, reading.label, reading.quantity, reading.group, values, differences, best
     )

@@ -28,9 +28,11 @@ from solver.errors import DesignProblem
 from solver.model import Design
 from solver.movables import Movable
 from solver.plan import compile_design
+from solver.project import Display
 from solver.spread import spread
 from solver.tuning_goal import FAILS, HOPELESS, POSITIONS, Goal, Room, Wish
 from solver.tuning_space import Batches, Space
+from solver.workshop_numbers import GRAINS, rounded
 
 Values = NDArray[np.float64]
 
@@ -46,6 +48,8 @@ _TURNS = 6
 """Times that copies are drawn of an answer, at most."""
 _SURPLUS = 0.1
 """Standard deviations by which more copies may hold than are asked for."""
+_ROUNDINGS = 8
+"""Ways to round an answer that are looked at closely, at most, for each step."""
 _PATIENCE = 40
 """Generations without a better design that end a search."""
 
@@ -93,12 +97,15 @@ def tune(
     progress: Callable[[Progress], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     copies: int = 2000,
+    display: Display | None = None,
 ) -> Tuning:
     """Search for the best design within what may move; the given one is never changed.
 
     budget: most designs to try, about; one seed gives one answer. `progress` is called after
     every generation with the best so far, and `cancelled` before each one; when it says True,
     the best so far is the answer. copies: how many are drawn where a share is asked for.
+    display: in whose units the answer's numbers are rounded to what a drawing says, as far as it
+    then still does what was found; None leaves them as they are.
     The design found passes `solver.checks`. Raises DesignProblem for movables or a wish that
     cannot be, and for a design that cannot be solved at all.
     """
@@ -114,8 +121,12 @@ def tune(
             search.try_out(space.present[:, None])
             search.search(seed, budget)
     except _Stopped:
-        return search.answer(cancelled=True)
-    return search.answer(cancelled=False)
+        cancelled_early = True
+    else:
+        cancelled_early = False
+    if display is not None:
+        search.round_to(display, copies)
+    return search.answer(cancelled_early)
 
 
 class _Stopped(Exception):
@@ -167,6 +178,28 @@ class _Search:
             times = max(times - (surplus - _SURPLUS / 2.0) / _DEVIATIONS, 0.0)
         if good is not None:
             self.best_place = good
+
+    def round_to(self, display: Display, copies: int) -> None:
+        """Take the nearest place on a drawing's steps that still holds what the best one holds."""
+        self.cancelled = None  # what was found so far is rounded, however the search ended
+        found, share = self.best_place, self.goal.wish.share
+        holding = _is_good(self.space.design_at(found))
+        enough = share is not None and _held(self.space.design_at(found), copies) >= share
+        for grain in GRAINS:
+            places = rounded(self.space, found, display, grain)
+            self.best_cost = np.inf
+            costs = self.try_out(places.T)
+            for at in np.argsort(costs, kind="stable")[:_ROUNDINGS]:
+                if not costs[at] < HOPELESS:
+                    break
+                design = self.space.design_at(places[at])
+                if holding and not _is_good(design):
+                    continue
+                if enough and _held(design, copies) < (share or 0.0):
+                    continue
+                self.best_place = places[at]
+                return
+        self.best_place = found
 
     def _around(self, share: float) -> tuple[Values, Values]:
         """The box (D,), (D,) of up to a share of the ranges around the best place."""
@@ -254,10 +287,7 @@ class _Search:
         """The best design, judged as finely as the app does."""
         design = self.space.design_at(self.best_place)
         margins, value = self._judged(self.best_place, 721)
-        try:
-            holds = analyse(design).good
-        except DesignProblem:
-            holds = False
+        holds = _is_good(design)
         shares = [(each.share, each.label) for each in margins]
         conflict = [label for share, label in shares if share < 0.0]
         conflict += [label for share, label in shares if 0.0 <= share < _ACTIVE]
@@ -293,6 +323,14 @@ class _Search:
         value = float(self.goal.value(values, self.goal.shares(values), change)[0])
         rows = zip(wanted.labels, wanted.limits, room.tolist(), shares.tolist(), strict=True)
         return tuple(Room(*row) for row in rows), None if np.isnan(value) else value
+
+
+def _is_good(design: Design) -> bool:
+    """Whether `solver.analysis` says that a design holds all limits and conditions."""
+    try:
+        return analyse(design).good
+    except DesignProblem:
+        return False
 
 
 def _held(design: Design, copies: int) -> float:

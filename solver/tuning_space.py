@@ -148,18 +148,21 @@ class Space:
             value = float(part[0, 0])
             match movable:
                 case PointBox() | PointLine():
-                    places[movable.point] = complex(self.places(movable, part)[0])
+                    if part.any():
+                        places[movable.point] = complex(self.places(movable, part)[0])
                 case SpringNumber():
                     spring = find(design, "spring", movable.spring)
-                    changed = replace(spring, **{movable.field: value})  # type: ignore[arg-type]
+                    number = _plain(value)
+                    changed = replace(spring, **{movable.field: number})  # type: ignore[arg-type]
                     design = replace_part(design, changed)
                 case SpringChoice():
                     design = replace_part(design, next(choices)[round(value)])
                 case StopRange():
-                    design = set_stops(design, **{rest_field(movable): value})
+                    design = set_stops(design, **{rest_field(movable): _plain(value)})
         if not places:
             return design
-        return move_points(design, {name: (p.real, p.imag) for name, p in places.items()})
+        moved = {name: (_plain(place.real), _plain(place.imag)) for name, place in places.items()}
+        return move_points(design, moved)
 
     def parts(self, where: Values) -> Iterator[tuple[Movable, Values]]:
         """Each movable with its columns (S, 1 or 2) of places (S, D)."""
@@ -260,6 +263,11 @@ class Batches:
                     choice += 1
         settle(plan, found, moved)
         return found
+
+
+def _plain(number: float) -> float:
+    """Without the binary leftovers of a sum: 150.1 rather than 150.10000000000002."""
+    return float(f"{number:.14g}")
 
 
 def _kind(spring: Spring) -> tuple[object, ...]:

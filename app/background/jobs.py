@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from app.background.zones import ZoneShape
     from solver.model import Design
     from solver.movables import Movable
+    from solver.project import Display
     from solver.quantiles import Share
     from solver.sensitivity import Sensitivities
     from solver.spread import Spread
@@ -67,7 +68,13 @@ def zone(
 
 
 def tune(
-    call: Call, design: Design, movables: Sequence[Movable], wish: Wish, budget: int, copies: int
+    call: Call,
+    design: Design,
+    movables: Sequence[Movable],
+    wish: Wish,
+    budget: int,
+    copies: int,
+    display: Display,
 ) -> Tuned:
     """Search for a better design; see `solver.tuner`. What it shows so far is `Progress`."""
     import time
@@ -92,6 +99,7 @@ def tune(
         progress=show,
         cancelled=call.cancelled,
         copies=copies,
+        display=display,
     )
     before, after = (spread(each, copies) for each in (design, tuning.design))
     return Tuned(design, tuning, _held(before), _held(after))

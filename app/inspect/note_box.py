@@ -21,7 +21,8 @@ class NoteBox(QPlainTextEdit):
         self.setAccessibleDescription(tip)
         self.setToolTip(tip)
         self.setTabChangesFocus(True)
-        self.setFixedHeight(self.fontMetrics().lineSpacing() * lines + 14)
+        around = 2 * (round(self.document().documentMargin()) + self.frameWidth())
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * lines + around)
 
     def set_value(self, value: str) -> None:
         """Follow a change from elsewhere; what the user is typing stays."""

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
-from PySide6.QtGui import QPainter
+from PySide6.QtGui import QPainter, QResizeEvent
 from PySide6.QtWidgets import (
     QHeaderView,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTreeWidget,
@@ -51,6 +52,7 @@ class BarList(QTreeWidget):
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setItemDelegateForColumn(_BAR, _BarPainter(self))
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         header = self.header()
         header.setStretchLastSection(False)
         header.setMinimumSectionSize(24)
@@ -88,6 +90,15 @@ class BarList(QTreeWidget):
         """Room for a few rows."""
         return QSize(300, 140)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow panel the words need the room more than the bars do."""
+        super().resizeEvent(event)
+        self.setColumnWidth(_BAR, self._bar_width())
+
+    def _bar_width(self) -> int:
+        wide = self.fontMetrics().averageCharWidth()
+        return min(max(self.viewport().width() // 5, 4 * wide), 12 * wide)
+
     def changeEvent(self, event: QEvent) -> None:
         """Follow the application's font."""
         super().changeEvent(event)
@@ -99,7 +110,7 @@ class BarList(QTreeWidget):
         head = self.headerItem().text(_TEXT)
         words = max(metrics.horizontalAdvance(longest), metrics.horizontalAdvance(head))
         self.setColumnWidth(_TEXT, words + 3 * _PAD)
-        self.setColumnWidth(_BAR, metrics.averageCharWidth() * 12)
+        self.setColumnWidth(_BAR, self._bar_width())
 
 
 def show_all_rows(table: QTreeWidget) -> None:
@@ -122,8 +133,12 @@ class _BarPainter(QStyledItemDelegate):
         if share is None:
             return
         theme, box = theme_source.theme, QRectF(option.rect)
+        state = option.state
+        chosen = bool(state & QStyle.StateFlag.State_Selected)
+        ink = theme.on_accent if chosen else theme.accent  # the accent is a chosen row's ground
         height = min(0.5 * box.height(), 10.0)
         room = QRectF(box.left() + 2, box.center().y() - height / 2, box.width() - 4, height)
-        painter.fillRect(room, theme.panel_edge)
+        if not chosen:
+            painter.fillRect(room, theme.panel_edge)
         room.setWidth(max(room.width() * min(share, 1.0), 1.0 if share > 0.0 else 0.0))
-        painter.fillRect(room, theme.accent)
+        painter.fillRect(room, ink)

@@ -196,7 +196,11 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
         fails="nothing does (the nearest is printed)",
     )
     for option, form, what in (
-        ("--point", "POINT=REACH", "a point that may move so far any way: “spring anchor=10 mm”"),
+        (
+            "--point",
+            "POINT=REACH",
+            "a point that may move so far in x and y: “spring anchor=10 mm”",
+        ),
         ("--rate", "SPRING=FROM..TO", "a spring's rate may be in that range"),
         ("--free-length", "SPRING=FROM..TO", "a spring's free length may be in that range"),
         ("--springs", "SPRING=LIST", "a spring may be any of a text file's: name; rate; free …"),
@@ -214,7 +218,7 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
         help="so many of 100 copies must hold all limits, each off by its tolerances",
     )
     parser.add_argument(
-        "--budget", type=_count, default=12_000, metavar="N", help="designs to try, about 12000"
+        "--budget", type=_count, default=12_000, metavar="N", help="designs to try, about 12 000"
     )
     parser.add_argument(
         "--copies", type=_count, default=2000, metavar="N", help="copies that judge the answer"

@@ -66,7 +66,9 @@ def tune(project: Project, parsed: argparse.Namespace, wish: Wish) -> Outcome:
 
     movables = _movables(project, parsed)
     call = Call(progress=lambda value: None, cancelled=lambda: False)
-    tuned = tune(call, project.design, movables, wish, parsed.budget, parsed.copies)
+    tuned = tune(
+        call, project.design, movables, wish, parsed.budget, parsed.copies, project.display
+    )
     name = project.variant.name
     note = tuned_words.note(tuned, wish, name, project.display)
     text = _told(project, tuned, wish, parsed.json)
@@ -126,8 +128,8 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
             }
         )
     lines = [reports.heading(project), "", tuned_words.outcome(tuned, wish)]
-    lines += [tuned_words.wished(wish, tuning.value, tuning.design, display)]
-    lines += [tuned_words.copies(tuned), "", "What to change"]
+    lines += [tuned_words.copies(tuned, wish)]
+    lines += [tuned_words.wished(wish, tuning.value, tuning.design, display), "", "What to change"]
     lines += [f"  {each}" for each in changes] or ["  nothing"]
     lines += ["", "Room to each limit"]
     for each in tuning.margins:

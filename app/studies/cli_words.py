@@ -30,7 +30,7 @@ def named_range(
 
 
 def point_box(text: str, display: Display) -> Movable:
-    """`POINT=REACH`: a point that may move so far any way."""
+    """`POINT=REACH`: a point that may move so far in x and in y, each way."""
     name, _, reach = text.rpartition("=")
     if not name:
         raise DesignProblem(f"“{text}” should be POINT=REACH, such as “spring anchor=10 mm”.")

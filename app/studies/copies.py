@@ -19,12 +19,14 @@ from PySide6.QtWidgets import (
 )
 
 from app import study_words as words
-from app.session import Session
+from app.session import Ref, Session
 from app.studies.bar_list import Bar, BarList, show_all_rows
 from app.studies.study_panel import StudyPanel
 from solver import units
+from solver.model import Design
 from solver.readings import catalogue
 from solver.spread import LimitSpread, Spread
+from solver.spreadable import hole_label
 
 _LIMIT, _HOLD, _WORST = range(3)
 _HEAD_TIPS = (
@@ -46,7 +48,7 @@ class CopiesPanel(StudyPanel):
         self.head = QLabel(_WAITING, self)
         self.note = QLabel(self)
         self.limits = QTreeWidget(self)
-        self.bars = BarList("What spreads the reading", ("spread comes from", "share"), self)
+        self.bars = BarList("What spreads the reading", ("Spread comes from", "Share"), self)
         self.bands = QCheckBox("Bands behind the curves", self)
         self.tolerances = QPushButton("&Tolerances…", self)
         self._build()
@@ -75,6 +77,8 @@ class CopiesPanel(StudyPanel):
         for column in (_HOLD, _WORST):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         table.itemClicked.connect(self._look_into)
+        self.bars.setToolTip("Double-click a line to select its part in the sketch.")
+        self.bars.itemActivated.connect(self._select)
         self.bands.setToolTip(
             "Draw where the curves of 90 of 100 copies run, behind the curves of the design."
         )
@@ -139,16 +143,18 @@ class CopiesPanel(StudyPanel):
         worst = words.corner(each.limit, each.worst, each.worst_holds, quantity, display)
         if kind is not None and wanted and not math.isnan(each.worst):
             worst = f"{units.show(each.worst, kind.quantity, display)}\n{worst}"
+        whole = f"{each.label}, {wanted}." if wanted else f"{each.label}."
+        corner = "" if each.worst_holds else f" “All at worst”: {words.CORNER}."
         offenders = ", ".join(
             f"{one.label} ({words.percent(one.share)})" for one in each.offenders if one.share > 0.0
         )
         tip = f"Most of its spread comes from: {offenders}." if offenders else ""
         sure = f"95 % sure: between {words.percent(each.holds.low)} and "
         return (
-            f"{each.label}\n{wanted}" if wanted else each.label,
+            f"{each.label}\n{wanted}" if wanted else each.label.replace(", ", ",\n"),
             words.percent(each.holds.share),
             worst,
-            f"{sure}{words.percent(each.holds.high)} of all copies. {tip}".strip(),
+            f"{whole} {sure}{words.percent(each.holds.high)} of all copies.{corner} {tip}".strip(),
             each.limit.reading if kind is not None else "",
         )
 
@@ -188,10 +194,34 @@ class CopiesPanel(StudyPanel):
         if reading:
             self._findings.look_into(reading)
 
+    def _select(self, item: QTreeWidgetItem) -> None:
+        """Select the part that a line is about."""
+        part = part_named(item.text(0), self._session.document.design)
+        if part is not None:
+            self._session.select(part)
+
     def _edit(self) -> None:
         from app.studies.tolerances import show_tolerances
 
         show_tolerances(self._session, self.window())
+
+
+def part_named(label: str, design: Design) -> Ref | None:
+    """The part that a tolerance's label names; None for one of all of them, such as friction."""
+    for link in design.links:
+        for point in link.points:
+            if label in (hole_label(link.name, point), f"holes at {point}"):
+                return Ref("point", point)
+    for kind, parts in (
+        ("spring", design.springs),
+        ("weight", design.weights),
+        ("load", design.loads),
+    ):
+        for part in parts:
+            if label.endswith(f" of {part.name}"):
+                return Ref(kind, part.name)  # type: ignore[arg-type]
+    rest = label.removeprefix("rest ")
+    return Ref("rest", rest) if rest in ("A", "B") else None
 
 
 def _told(spread: Spread) -> tuple[str, str]:
@@ -206,5 +236,7 @@ def _told(spread: Spread) -> tuple[str, str]:
     ]
     if spread.limits and spread.good.count != spread.all_limits.count:
         notes.append(f"{words.percent(spread.good.share)} hold them and always go home.")
+    if not all(each.worst_holds for each in (*spread.limits, *spread.conditions)):
+        notes.append("“All at worst” is a corner that almost no copy sees.")
     notes.extend(spread.notes)
     return f"{words.percent(share.share)} of copies {does}", " ".join(notes)

@@ -25,7 +25,7 @@ class EffectsPanel(StudyPanel):
         self.head = QLabel(_WAITING, self)
         self.head.setWordWrap(True)
         self.head.setTextFormat(Qt.TextFormat.PlainText)
-        self.bars = BarList("What the reading depends on", ("a little more of", "does"), self)
+        self.bars = BarList("What the reading depends on", ("A little more of", "Does"), self)
         self.arrows = QCheckBox("Arrows in the sketch", self)
         self.arrows.setToolTip(
             "Draw at every point which way to move it for a better reading, and the gain per mm."

@@ -71,9 +71,14 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
         "",
         f"Copies that hold each limit; behind it {words.CORNER}",
     ]
-    for each in (*spread.limits, *spread.conditions):
-        lines.append("  " + _limit_line(each, kinds.get(each.limit.reading), project))
-    lines += ["", f"{'Readings':<40}{'as drawn':>12}{'90 of 100 copies':>26}"]
+    asked = (*spread.limits, *spread.conditions)
+    names = [_limit_name(each, kinds.get(each.limit.reading), project) for each in asked]
+    wide = max(map(len, names), default=0)
+    for each, name in zip(asked, names, strict=True):
+        line = _limit_line(each, name, wide, kinds.get(each.limit.reading), project)
+        lines.append(f"  {line}")
+    wide = max(len(kind.label) for kind in kinds.values()) + 1
+    lines += ["", f"{'Readings':<{wide + 2}}{'as drawn':>12}{'90 of 100 copies':>26}"]
     for key, kind in kinds.items():
         found = spread.readings.get(key)
         if found is not None:
@@ -81,7 +86,7 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
                 units.show(value, kind.quantity, display)
                 for value in (found.nominal, found.low, found.high)
             )
-            lines.append(f"  {kind.label:<38}{drawn:>12}{f'{low} to {high}':>26}")
+            lines.append(f"  {kind.label:<{wide}}{drawn:>12}{f'{low} to {high}':>26}")
     lines += ["", f"What spreads “{kinds[reading].label}”"]
     for part in spread.contributions(reading):
         if part.share >= _LEAST:
@@ -92,14 +97,19 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _limit_line(each: LimitSpread, kind: ReadingKind | None, project: Project) -> str:
+def _limit_name(each: LimitSpread, kind: ReadingKind | None, project: Project) -> str:
     wanted = words.bound(each.limit, kind.quantity, project.display) if kind else ""
-    name = f"{each.label}: {wanted}" if wanted else each.label
+    return f"{each.label}: {wanted}" if wanted else each.label
+
+
+def _limit_line(
+    each: LimitSpread, name: str, wide: int, kind: ReadingKind | None, project: Project
+) -> str:
     quantity = kind.quantity if kind else "ratio"
     corner = words.corner(each.limit, each.worst, each.worst_holds, quantity, project.display)
-    if kind is not None and wanted and not math.isnan(each.worst):
+    if kind is not None and name != each.label and not math.isnan(each.worst):
         corner = f"{units.show(each.worst, kind.quantity, project.display)}, {corner}"
-    return f"{words.percent(each.holds.share):>8}  {name:<58} all at worst: {corner}"
+    return f"{words.percent(each.holds.share):>8}  {name:<{wide}}  all at worst: {corner}"
 
 
 def spread_json(project: Project, spread: Spread, reading: str) -> str:

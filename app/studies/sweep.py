@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.background.worker import Worker
+from app.closing import close_button
 from app.inspect.choice_box import ChoiceBox
 from app.screen_room import fitted
 from app.session import Session
@@ -79,9 +80,7 @@ class SweepDialog(QDialog):
         for button in (self.csv, self.png):
             buttons.addWidget(button)
         buttons.addStretch(1)
-        close = QPushButton("C&lose", self)
-        close.clicked.connect(self.close)
-        buttons.addWidget(close)
+        buttons.addWidget(close_button(self, "C&lose"))
         column = QVBoxLayout(self)
         column.addLayout(halves, 1)
         column.addLayout(buttons)

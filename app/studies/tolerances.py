@@ -27,7 +27,8 @@ from solver.units import Quantity
 
 _INTRO = (
     "What each copy may be off by, to either side. Every hole of every part is off on its own, "
-    "in x and in y; the friction of all pins of a copy is off together."
+    "in x and in y; the friction of all pins of a copy is off together. All this is of the "
+    "variant on the sheet, “{variant}”: every variant has tolerances of its own."
 )
 _CLASSES = (
     ("none", "the ± below"),
@@ -99,7 +100,8 @@ class ToleranceDialog(QDialog):
         self.refresh()
 
     def _lay_out(self) -> None:
-        intro = QLabel(_INTRO, self)
+        intro = self.intro = QLabel(self)
+        intro.setTextFormat(Qt.TextFormat.PlainText)
         intro.setWordWrap(True)
         page = QWidget(self)
         inside = QVBoxLayout(page)
@@ -120,12 +122,13 @@ class ToleranceDialog(QDialog):
 
     def sizeHint(self) -> QSize:
         """Room for all fields."""
-        return QSize(430, 640)
+        return QSize(430, 672)
 
     def refresh(self) -> None:
         """Show the present design's tolerances."""
         project = self._session.document.project
         fresh, self._variant = project.variant.name != self._variant, project.variant.name
+        self.intro.setText(_INTRO.format(variant=self._variant))
         self.form.set_display(project.display)
         self.form.show_values(_values(project.design), fresh)
         self.own.refresh()

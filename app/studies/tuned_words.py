@@ -26,11 +26,15 @@ def reached(tuned: Tuned, wish: Wish) -> bool:
 
 
 def outcome(tuned: Tuned, wish: Wish) -> str:
-    """One sentence: whether all limits hold, or which are in conflict."""
+    """Whether all limits hold, or which are in conflict; and whether it was ended early."""
     tuning = tuned.tuning
-    stopped = "Stopped early. " if tuning.cancelled else ""
+    stopped = f"Stopped early, {tried(tuned)}. " if tuning.cancelled else ""
+    if unchanged(tuned):
+        stopped += "The same as now: nothing better was found. "
     if tuning.holds and not reached(tuned, wish):
         asked, found = words.percent(wish.share or 0.0), words.percent(tuned.held_after.share)
+        if asked == found:
+            found = "a little less"
         return f"{stopped}All limits hold as drawn, but in {found} of copies only, not in {asked}."
     if tuning.holds:
         return f"{stopped}All limits hold."
@@ -40,11 +44,25 @@ def outcome(tuned: Tuned, wish: Wish) -> str:
     return f"{stopped}Nothing holds all limits; this is the nearest. In each other's way: {listed}."
 
 
-def copies(tuned: Tuned) -> str:
+def tried(tuned: Tuned) -> str:
+    """How many designs were tried."""
+    return f"{words.count(tuned.tuning.evaluations)} designs tried"
+
+
+def unchanged(tuned: Tuned) -> bool:
+    """Whether the answer is the design that the search began with."""
+    return tuned.tuning.design == tuned.start
+
+
+def copies(tuned: Tuned, wish: Wish) -> str:
     """How many copies hold, before and after, and how sure that is."""
     before, after = (words.percent(each.share) for each in (tuned.held_before, tuned.held_after))
     sure = words.interval(tuned.held_after)
-    return f"Copies that hold all limits: {after} (before: {before}; 95 % sure: {sure})."
+    told = f"Copies that hold all limits: {after} (before: {before}; 95 % sure: {sure})."
+    if wish.share is not None and tuned.held_after.low < wish.share <= tuned.held_after.share:
+        asked = words.percent(wish.share)
+        told += f" Of all copies that can be made it may also be a little under {asked}."
+    return told
 
 
 def room(each: Room, design: Design, display: Display) -> str:
@@ -76,7 +94,7 @@ def wished(wish: Wish, value: float | None, design: Design, display: Display) ->
     if wish.aim == "near":
         if value == 0.0:
             return "Nothing needs to be changed."
-        return f"Changed by {words.percent(value)} of the ranges given, added up."
+        return "This is the least change that was found to do:"
     kind = next(kind for kind in catalogue(design) if kind.key == wish.reading)
     return f"{kind.label}: {units.show(value, kind.quantity, display)}."
 
@@ -89,8 +107,8 @@ def changed(tuned: Tuned, display: Display) -> tuple[str, ...]:
 def note(tuned: Tuned, wish: Wish, name: str, display: Display) -> str:
     """The note of the variant that a tuning is kept as."""
     design = tuned.tuning.design
-    lines = [f"Tuned from “{name}”. {outcome(tuned, wish)}"]
-    lines += [wished(wish, tuned.tuning.value, design, display), copies(tuned)]
+    lines = [f"Tuned from “{name}”. {outcome(tuned, wish)}", copies(tuned, wish)]
+    lines.append(wished(wish, tuned.tuning.value, design, display))
     told = changed(tuned, display)
     lines += [f"– {each}" for each in told[:_CHANGES]]
     if len(told) > _CHANGES:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QObject, QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -22,8 +22,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app import study_words as words
 from app.background.tuned import Tuned
 from app.background.worker import Worker
+from app.closing import close_button
 from app.inspect.choice_box import ChoiceBox
 from app.screen_room import fitted
 from app.session import Session
@@ -70,7 +72,7 @@ class TunerDialog(QDialog):
         self.share = QCheckBox("C&opies that hold all limits, at least", self)
         self.percent = QDoubleSpinBox(self)
         self.preview = Preview(project.display, self)
-        self.told = QLabel(self)
+        self.told = _Told(self)
         self.margins = QTreeWidget(self)
         self.progress = QProgressBar(self)
         self.start = QPushButton("&Start", self)
@@ -79,6 +81,7 @@ class TunerDialog(QDialog):
         self._build()
         self._lay_out()
         self._connect()
+        _memory_of(session).recall(self)
         self._enable()
         self.preview.show_designs(self._design, self._design)
         self.resize(fitted(self, self.sizeHint()))
@@ -98,9 +101,6 @@ class TunerDialog(QDialog):
         self.percent.setValue(99.0)
         self.percent.setSuffix(" %")
         self.percent.setAccessibleName("Share of copies")
-        self.told.setWordWrap(True)
-        self.told.setTextFormat(Qt.TextFormat.PlainText)
-        self.told.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self.margins.setHeaderLabels(["Limit", "Room"])
         self.margins.setAccessibleName("Room to each limit")
         self.margins.setRootIsDecorated(False)
@@ -110,7 +110,7 @@ class TunerDialog(QDialog):
         header.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
         header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         self.progress.setRange(0, BUDGET)
-        self.progress.setFormat("%v of about %m designs tried")
+        self._count(0)
         self.progress.setAccessibleName("Designs tried")
         self.stop.setToolTip("End the search; the best so far is the answer.")
         self.keep.setToolTip("Put the answer beside the other variants and go on in it.")
@@ -120,10 +120,12 @@ class TunerDialog(QDialog):
         area.setWidgetResizable(True)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(self.rows)
-        area.setMinimumWidth(300)
+        area.setMinimumWidth(320)
+        self.rows.details.setMinimumHeight(self.rows.details.sizeHint().height())
         left = QVBoxLayout()
         left.addWidget(_title("What may change", self))
         left.addWidget(area, 1)
+        left.addWidget(self.rows.details)
         left.addWidget(_title("What is wanted", self))
         wish = QFormLayout()
         wish.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
@@ -138,7 +140,7 @@ class TunerDialog(QDialog):
         right = QVBoxLayout()
         right.addWidget(self.preview, 3)
         right.addWidget(self.progress)
-        right.addWidget(self.told)
+        right.addWidget(self.told, 2)
         right.addWidget(self.margins, 2)
         halves = QHBoxLayout()
         halves.addLayout(left, 2)
@@ -148,9 +150,7 @@ class TunerDialog(QDialog):
         buttons.addWidget(self.stop)
         buttons.addStretch(1)
         buttons.addWidget(self.keep)
-        close = QPushButton("&Close", self)
-        close.clicked.connect(self.close)
-        buttons.addWidget(close)
+        buttons.addWidget(close_button(self))
         column = QVBoxLayout(self)
         column.addLayout(halves, 1)
         column.addLayout(buttons)
@@ -174,7 +174,8 @@ class TunerDialog(QDialog):
         return QSize(920, 640)
 
     def done(self, result: int) -> None:
-        """End the search with the dialog, however it closes."""
+        """End the search with the dialog, however it closes; what was ticked is kept in mind."""
+        _memory_of(self._session).note(self)
         self._worker.close()
         super().done(result)
 
@@ -186,22 +187,38 @@ class TunerDialog(QDialog):
             self._say(str(problem))
             return
         self.tuned = None
-        self.progress.setValue(0)
+        self._count(0)
         self.margins.clear()
         self._say("Searching…")
-        self._worker.ask("tune", self._design, movables, self._wish, BUDGET, _COPIES)
+        display = self._session.display
+        self._worker.ask("tune", self._design, movables, self._wish, BUDGET, _COPIES, display)
         self._enable()
 
     def _wished(self) -> Wish:
-        aim = _AIMS[self.aim.currentIndex()][0]
+        aim = self.aimed
         share = self.percent.value() / 100.0 if self.share.isChecked() else None
         if aim not in _OF_A_READING:
             return Wish(aim, share=share)  # type: ignore[arg-type]
+        return Wish(aim, self.read, share)  # type: ignore[arg-type]
+
+    @property
+    def design(self) -> Design:
+        """The design that is tuned."""
+        return self._design
+
+    @property
+    def aimed(self) -> str:
+        """The key of what is wanted."""
+        return _AIMS[self.aim.currentIndex()][0]
+
+    @property
+    def read(self) -> str:
+        """The key of the reading chosen."""
         kinds = catalogue(self._design)
-        return Wish(aim, kinds[self.reading.currentIndex()].key, share)  # type: ignore[arg-type]
+        return kinds[self.reading.currentIndex()].key if kinds else ""
 
     def _show_progress(self, kind: str, ticket: int, progress: Any) -> None:  # noqa: ANN401
-        self.progress.setValue(min(progress.evaluations, BUDGET))
+        self._count(progress.evaluations)
         self.preview.show_designs(self._design, progress.design)
         self._show_margins(progress.margins, progress.design)
         wished = tuned_words.wished(
@@ -213,16 +230,22 @@ class TunerDialog(QDialog):
     def _take(self, kind: str, ticket: int, tuned: Tuned) -> None:
         self.tuned = tuned
         design, display = tuned.tuning.design, self._session.display
-        self.progress.setValue(BUDGET)
+        self._count(tuned.tuning.evaluations, done=not tuned.tuning.cancelled)
         self.preview.show_designs(self._design, design)
         self._show_margins(tuned.tuning.margins, design)
         told = [
             tuned_words.outcome(tuned, self._wish),
+            tuned_words.copies(tuned, self._wish),
             tuned_words.wished(self._wish, tuned.tuning.value, design, display),
-            tuned_words.copies(tuned),
             *(f"– {each}" for each in tuned_words.changed(tuned, display)),
         ]
         self._say("\n".join(filter(None, told)))
+
+    def _count(self, tried: int, done: bool = False) -> None:
+        """Say how many designs were tried; a search that came to its end fills the bar."""
+        self.progress.setValue(BUDGET if done else min(tried, BUDGET))
+        after = " tried" if done else f" of about {words.count(BUDGET)} tried"
+        self.progress.setFormat(f"{words.count(tried)} designs{after}")
 
     def _show_margins(self, margins: tuple[Room, ...], design: Design) -> None:
         display = self._session.display
@@ -262,13 +285,84 @@ class TunerDialog(QDialog):
         busy = self._worker.busy
         self.start.setEnabled(not busy and any(row.chosen for row in self.rows.rows.values()))
         self.stop.setEnabled(busy)
-        self.keep.setEnabled(not busy and self.tuned is not None)
+        found = self.tuned is not None and not tuned_words.unchanged(self.tuned)
+        self.keep.setEnabled(not busy and found)
         self.rows.setEnabled(not busy)
+        self.rows.details.setEnabled(not busy)
         self.aim.setEnabled(not busy)
         self.reading.setEnabled(not busy)
         self.share.setEnabled(not busy)
         self.percent.setEnabled(not busy and self.share.isChecked())
         self.reading.setVisible(_AIMS[self.aim.currentIndex()][0] in _OF_A_READING)
+
+
+class _Told(QScrollArea):
+    """Words of any length in a place whose size they do not change."""
+
+    _LINES = 5
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._label = QLabel(self)
+        self._label.setWordWrap(True)
+        self._label.setTextFormat(Qt.TextFormat.PlainText)
+        self._label.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self._label.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.setWidget(self._label)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QScrollArea.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+
+    def text(self) -> str:
+        """What it says."""
+        return self._label.text()
+
+    def setText(self, text: str) -> None:
+        """Say something else."""
+        self._label.setText(text)
+
+    def sizeHint(self) -> QSize:
+        """Room for a few lines, whatever they are."""
+        return QSize(300, self._LINES * self.fontMetrics().lineSpacing())
+
+    def minimumSizeHint(self) -> QSize:
+        """Two lines."""
+        return QSize(160, 2 * self.fontMetrics().lineSpacing())
+
+
+class _Memory(QObject):
+    """What was ticked and wished last, for as long as the session has the project."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._ticks: dict[str, tuple[object, ...]] = {}
+        self._wish: tuple[str, str, bool, float] | None = None
+        session.document.replaced.connect(self._forget)
+
+    def note(self, dialog: TunerDialog) -> None:
+        """Keep in mind what a dialog says."""
+        self._ticks = dialog.rows.ticks()
+        share = dialog.share.isChecked()
+        self._wish = (dialog.aimed, dialog.read, share, dialog.percent.value())
+
+    def recall(self, dialog: TunerDialog) -> None:
+        """Let a dialog begin with what the last one said."""
+        dialog.rows.restore(self._ticks)
+        if self._wish is not None:
+            aim, reading, share, percent = self._wish
+            dialog.aim.load(aim)
+            if reading in {kind.key for kind in catalogue(dialog.design)}:
+                dialog.reading.load(reading)
+            dialog.share.setChecked(share)
+            dialog.percent.setValue(percent)
+
+    def _forget(self) -> None:
+        self._ticks, self._wish = {}, None
+
+
+def _memory_of(session: Session) -> _Memory:
+    found = session.findChild(_Memory)
+    return found if isinstance(found, _Memory) else _Memory(session)
 
 
 def _title(text: str, parent: QWidget) -> QLabel:

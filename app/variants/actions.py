@@ -7,16 +7,16 @@ from app.action_types import SEPARATOR, Command, Menu
 VARIANT_COMMANDS: tuple[Command, ...] = (
     Command(
         "variant_keep",
-        "&Keep a copy",
-        "Keep a copy of this state",
-        "Set a copy of the present state aside as a variant and go on in this one.",
+        "&Keep as a variant",
+        "Keep this state as a variant",
+        "Set the present state aside as a further variant and go on in this one.",
         "Ctrl+K",
     ),
     Command(
         "variant_branch",
-        "&Go on in a copy",
-        "Go on in a copy",
-        "Leave this variant as it is and go on in a copy of it.",
+        "&Go on in a new variant",
+        "Go on in a new variant",
+        "Leave this variant as it is and go on in a new one that begins like it.",
         "Ctrl+Shift+K",
     ),
     Command(

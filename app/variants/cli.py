@@ -69,13 +69,14 @@ def compare(
     csv: Path | None,
     pdf: Path | None,
     as_json: bool,
+    file: str = "",
 ) -> tuple[str, bool, tuple[str, ...]]:
     """The text to print, whether all limits hold, and a sentence on each unsolved variant.
 
-    Writes the files that are asked for. FileProblem where they cannot be written, or where the
-    names do not make two to four variants.
+    Writes the files that are asked for; `file` is the project's name, which the page says.
+    FileProblem where they cannot be written, or where the names do not make two to four variants.
     """
-    from app.variants import tables
+    from app.variants import records, tables
     from app.variants.comparison import compared, with_copies
     from app.variants.outcomes import Outcomes
     from solver.files import write_whole
@@ -83,13 +84,13 @@ def compare(
     indices = _chosen(project, names)
     base = _place(project, indices, against)
     comparison = with_copies(compared(project, indices, Outcomes(), against=base))
-    text = tables.as_json(comparison) if as_json else tables.as_text(comparison)
+    text = records.as_json(comparison) if as_json else tables.as_text(comparison)
     if csv is not None:
-        write_whole(csv, tables.as_csv(comparison).encode())
+        write_whole(csv, records.as_csv(comparison).encode())
     if pdf is not None:
-        from app.variants.page import as_pdf
+        from app.variants.page import Origin, as_pdf
 
-        write_whole(pdf, as_pdf(comparison, 0.0, "share"))
+        write_whole(pdf, as_pdf(comparison, 0.0, "share", Origin(file)))
     written = ", ".join(str(path) for path in (csv, pdf) if path is not None)
     if written and not as_json:
         text += f"\nWritten: {written}\n"
@@ -129,8 +130,8 @@ def _chosen(project: Project, wanted: Sequence[str] | None) -> tuple[int, ...]:
     listed = ", ".join(f"“{name}”" for name in known)
     if len(known) < LEAST:
         raise FileProblem(
-            f"This project has one variant only, {listed}; keep a copy of it in the window "
-            "(Variants, Keep a copy) and change one of the two."
+            f"This project has one variant only, {listed}; keep it as another in the window "
+            "(Variants, Keep as a variant) and change one of the two."
         )
     if not LEAST <= len(names) <= MOST:
         raise FileProblem(

@@ -47,9 +47,9 @@ def tolerances(design: Design, display: Display) -> str:
 
 
 def share_words(share: Share) -> str:
-    """A share and the 95 % range behind it, such as “98.0 % (97.3–98.5)”."""
+    """A share and the 95 % range behind it, such as “98.0 %: 97.3–98.5”."""
     low, high = (percent(end).removesuffix(" %") for end in (share.low, share.high))
-    return f"{percent(share.count / share.of)} ({low}–{high})"
+    return f"{percent(share.count / share.of)}: {low}–{high}"
 
 
 def _wrapped(text: str) -> list[str]:

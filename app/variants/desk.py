@@ -1,4 +1,4 @@
-"""What can be done with a project's variants, each by one undo command."""
+"""What can be done with a project's variants: each change by one undo command."""
 
 from __future__ import annotations
 
@@ -45,19 +45,19 @@ class Desk(QObject):
         return self._document.project
 
     def keep(self) -> None:
-        """Set a copy of the variant on the sheet aside and go on in the variant."""
-        self._do(variants.keep, "Keep a copy")
+        """Set the variant on the sheet aside under another name and go on in it."""
+        self._do(variants.keep, "Keep as a variant")
         name = self.project.variants[self.project.current + 1].name
-        self._session.message.emit(f"A copy is kept as “{name}”; you go on in this variant.")
+        self._session.message.emit(f"Kept as variant “{name}”; you go on in this one.")
 
     def branch(self) -> None:
-        """Leave the variant on the sheet as it is and go on in a copy of it."""
-        self._do(variants.branch, "Go on in a copy")
+        """Leave the variant on the sheet as it is and go on in a new one that begins like it."""
+        self._do(variants.branch, "Go on in a new variant")
 
     def switch(self, index: int) -> None:
-        """Put another variant on the sheet."""
-        name = self.project.variants[index].name
-        self._do(lambda project: variants.switch(project, index), f"Switch to “{name}”")
+        """Put another variant on the sheet: a look at it, no change of the project."""
+        finish_entry()
+        self._document.turn_to(variants.switch(self.project, index).current)
 
     def step(self, by: int) -> None:
         """Put the next variant (+1) or the one before (-1) on the sheet, round and round."""
@@ -75,6 +75,10 @@ class Desk(QObject):
         """Move the variant on the sheet up (-1) or down (+1) in the list."""
         at = self.project.current
         self._do(lambda project: variants.move(project, at, at + by), "Move variant")
+
+    def place(self, index: int, to: int) -> None:
+        """Move any variant to another place in the list."""
+        self._do(lambda project: variants.move(project, index, to), "Move variant")
 
     def delete(self) -> None:
         """Take the variant on the sheet out of the project."""

@@ -21,6 +21,10 @@ _LABELS_AT = (0.12, 0.3, 0.7, 0.88)
 """Parts of the axis at which the curves carry their names, one each."""
 _TRIES = (0.0, 0.08, -0.08, 0.16, -0.16, 0.26, -0.26, 0.38, -0.38)
 _DOT = 3.5
+_RIGHT = 16.0
+"""Pixels to the right of a plot: half of the last number of its axis stands there."""
+_OVERHANG = 40.0
+"""Pixels by which the values above a plot may be wider than it, to its left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +62,11 @@ def frames(plots: Sequence[Plot], cells: Sequence[QRectF], font: QFont) -> tuple
         xs = [x for x, _ in plot.curves]
         low, high = span_of(*xs) if xs else (0.0, 1.0)
         edge = 0.02 * (high - low)
-        along = Scale(low - edge, high + edge, round_step(high - low, 6))
+        wide = max(cell.width() - left - _RIGHT, 1.0)
+        parts = min(max(int(wide / metrics.horizontalAdvance("0000 %")), 1), 6)
+        along = Scale(low - edge, high + edge, round_step(high - low, parts))
         up = fitted(*span_of(*ys, with_zero=True)) if ys else fitted(0.0, 1.0)
-        box = cell.adjusted(left, 2.0 * line + 4.0, -8.0, -line - 6.0)
+        box = cell.adjusted(left, 2.0 * line + 4.0, -_RIGHT, -line - 6.0)
         made.append(Frame(box, along, up))
     return tuple(made)
 
@@ -71,7 +77,7 @@ def paint_plot(
     """Paint grid, axes, curves and their names; the cursor is painted over it."""
     painter.save()
     painter.setFont(font)
-    _paint_grid(painter, frame, theme, font)
+    _paint_grid(painter, frame, theme, font, "°" if axis.startswith("°") else " %")
     _paint_title(painter, plot, frame, theme, font, axis)
     painter.setClipRect(frame.box.adjusted(-1.0, -1.0, 1.0, 1.0))
     lines = [_pixels(frame, xs, ys) for xs, ys in plot.curves]
@@ -124,14 +130,16 @@ def _paint_values(
     theme: Theme,
     font: QFont,
 ) -> None:
-    """The values at the cursor above the plot: with numbers where they fit, else bare."""
-    metrics = QFontMetricsF(font)
-    painter.setFont(font)
+    """The values at the cursor above the plot: each with its number, in smaller type if need be."""
     numbered = [(number, f"{number}: {text}") for number, text in texts]
-    for line, gap in ((numbered, 10.0), (texts, 6.0)):
+    small = QFont(font)
+    for line, gap, scale in ((numbered, 10.0, 1.0), (numbered, 6.0, 0.82), (texts, 6.0, 0.82)):
+        _scale(small, font, scale)
+        metrics = QFontMetricsF(small)
         taken = sum(metrics.horizontalAdvance(text) + gap for _, text in line)
-        if taken > frame.box.width() + 24.0:
+        if taken > frame.box.width() + _OVERHANG and line is numbered:
             continue
+        painter.setFont(small)
         right = frame.box.right()
         for number, text in reversed(line):
             right -= metrics.horizontalAdvance(text)
@@ -139,6 +147,14 @@ def _paint_values(
             painter.drawText(QPointF(right, frame.box.top() - 4.0 - metrics.descent()), text)
             right -= gap
         return
+
+
+def _scale(font: QFont, like: QFont, scale: float) -> None:
+    """Give a font the size of another, scaled."""
+    if like.pixelSize() > 0:
+        font.setPixelSize(round(like.pixelSize() * scale))
+    else:
+        font.setPointSizeF(like.pointSizeF() * scale)
 
 
 def value_at(xs: Curve, ys: Curve, place: float) -> float:
@@ -165,7 +181,9 @@ def _span(scale: Scale) -> float:
     return scale.high - scale.low
 
 
-def _paint_grid(painter: QPainter, frame: Frame, theme: Theme, font: QFont) -> None:
+def _paint_grid(
+    painter: QPainter, frame: Frame, theme: Theme, font: QFont, mark_of_axis: str
+) -> None:
     box, metrics = frame.box, QFontMetricsF(font)
     painter.fillRect(box, theme.paper)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
@@ -184,7 +202,7 @@ def _paint_grid(painter: QPainter, frame: Frame, theme: Theme, font: QFont) -> N
     painter.drawRect(box)
     painter.setPen(theme.faint_ink)
     for tick in frame.x.ticks():
-        text = tick_text(tick, frame.x.step)
+        text = tick_text(tick, frame.x.step) + mark_of_axis
         at = frame.across(tick) - metrics.horizontalAdvance(text) / 2.0
         painter.drawText(QPointF(at, box.bottom() + metrics.ascent() + 3.0), text)
     for tick in frame.y.ticks():

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
-from app.variants import page, tables
+from app.variants import page, records
 from app.variants.comparison import Comparison, Together
 from solver.files import write_whole
 
@@ -26,12 +26,15 @@ def ask(parent: QWidget, kind: str, suggested: Path) -> Path | None:
     return Path(names[0]) if names else None
 
 
-def write(comparison: Comparison, path: Path, share: float, together: Together) -> None:
+def write(
+    comparison: Comparison, path: Path, share: float, together: Together, file: str = ""
+) -> None:
     """Write the comparison in the form that the file's suffix names; FileProblem if it cannot be.
 
-    `share` and `together` say where the levers stand in the pictures.
+    `share` and `together` say where the levers stand in the pictures; `file` is the project's
+    file name, for the page to say.
     """
     if path.suffix.lower() == ".csv":
-        write_whole(path, tables.as_csv(comparison).encode())
+        write_whole(path, records.as_csv(comparison).encode())
     else:
-        write_whole(path, page.as_pdf(comparison, share, together))
+        write_whole(path, page.as_pdf(comparison, share, together, page.Origin(file)))

@@ -12,6 +12,7 @@ from PySide6.QtCore import (
     QKeyCombination,
     QModelIndex,
     QPersistentModelIndex,
+    QPoint,
     QRect,
     QRectF,
     QSize,
@@ -22,8 +23,11 @@ from PySide6.QtGui import (
     QColor,
     QFont,
     QFontMetrics,
+    QFontMetricsF,
     QKeyEvent,
+    QMouseEvent,
     QPainter,
+    QPaintEvent,
     QPen,
     QShowEvent,
     QStandardItem,
@@ -31,6 +35,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QApplication,
     QFrame,
     QLineEdit,
     QListView,
@@ -44,6 +49,7 @@ from app.limit_rows import State, paint_sign
 from app.session import Session
 from app.theme import Theme, theme_source
 from app.variants.desk import Desk
+from app.variants.names import whole_words
 from app.variants.outcomes import Outcome, Outcomes
 from app.variants.thumbnails import Thumbnails
 from solver.model import Design
@@ -92,6 +98,8 @@ class VariantList(QListView):
         self._rows: list[Row] = []
         self._model = QStandardItemModel(self)
         self._writing = False
+        self._pressed: tuple[int, QPoint] | None = None
+        self._place: int | None = None
         self.setModel(self._model)
         self.setItemDelegate(_RowPainter(self, desk))
         self._set_up()
@@ -113,7 +121,8 @@ class VariantList(QListView):
         self.setUniformItemSizes(True)
         self.setAccessibleName("Variants")
         self.setToolTip(
-            "Click a variant to put it on the sheet; double-click it or press F2 to rename it."
+            "Click a variant to put it on the sheet; double-click it or press F2 to rename it; "
+            "drag it to another place in the list."
         )
 
     @property
@@ -179,6 +188,69 @@ class VariantList(QListView):
             super().keyPressEvent(event)
         else:
             work()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Wait with the choice until the button is let go: it may become a drag."""
+        at = event.position().toPoint()
+        index = self.indexAt(at)
+        if event.button() == Qt.MouseButton.LeftButton and index.isValid():
+            self._pressed = index.row(), at
+        else:
+            super().mousePressEvent(event)
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Drag a row: a line shows the place to which it would go."""
+        if self._pressed is None:
+            super().mouseMoveEvent(event)
+            return
+        start = self._pressed[1]
+        at = event.position().toPoint()
+        far = (at - start).manhattanLength() >= QApplication.startDragDistance()
+        if self._place is not None or (far and len(self._rows) > 1):
+            place = self._gap_at(at.y())
+            if place != self._place:
+                self._place = place
+                self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+                self.viewport().update()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Put the row that was pressed on the sheet, or one that was dragged to its new place."""
+        if self._pressed is None:
+            super().mouseReleaseEvent(event)
+            return
+        (row, _), place = self._pressed, self._place
+        self._pressed = self._place = None
+        if place is None:
+            self.setCurrentIndex(self._model.index(row, 0))
+            return
+        self.viewport().unsetCursor()
+        self.viewport().update()
+        to = place - (place > row)
+        if to != row:
+            self._desk.place(row, to)
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        """Edit the name."""
+        index = self.indexAt(event.position().toPoint())
+        if index.isValid() and event.button() == Qt.MouseButton.LeftButton:
+            self.edit(index)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint the rows, and where a dragged one would go."""
+        super().paintEvent(event)
+        if self._place is not None:
+            last = self.visualRect(self._model.index(len(self._rows) - 1, 0))
+            here = self.visualRect(self._model.index(self._place, 0))
+            y = here.top() if self._place < len(self._rows) else last.bottom()
+            painter = QPainter(self.viewport())
+            painter.setPen(QPen(theme_source.theme.selection, 3))
+            painter.drawLine(0, y, self.viewport().width(), y)
+            painter.end()
+
+    def _gap_at(self, y: int) -> int:
+        """The gap between rows, from 0, that is nearest to a height."""
+        boxes = [self.visualRect(self._model.index(at, 0)) for at in range(len(self._rows))]
+        return sum(y > box.center().y() for box in boxes)
 
     def _work_of(self, event: QKeyEvent) -> Callable[[], None] | None:
         works: dict[int, Callable[[], None]] = {
@@ -323,12 +395,12 @@ class _RowPainter(QStyledItemDelegate):
             painter.drawText(QRect(box.left(), third, box.width(), line), 0, f"▸ {_ON_SHEET}")
             third += line
         painter.setPen(theme.faint_ink)
-        note = " ".join(row.variant.note.split())
         rest = QRect(box.left(), third, box.width(), box.bottom() - third)
-        if rest.height() >= 2 * line and not row.on_sheet:
-            painter.drawText(rest, int(Qt.TextFlag.TextWordWrap), _two_lines(metrics, note, rest))
-        else:
-            painter.drawText(rest, 0, metrics.elidedText(note, _RIGHT, box.width()))
+        lines = 2 if rest.height() >= 2 * line and not row.on_sheet else 1
+        fitted = whole_words(
+            row.variant.note, QFontMetricsF(self._view.font()), rest.width(), lines
+        )
+        painter.drawText(rest, 0, fitted)
 
     def _texts(self, box: QRect) -> QRect:
         left = 2 * _EDGE + PICTURE.width() + 2
@@ -336,8 +408,3 @@ class _RowPainter(QStyledItemDelegate):
 
 
 _RIGHT = Qt.TextElideMode.ElideRight
-
-
-def _two_lines(metrics: QFontMetrics, text: str, room: QRect) -> str:
-    """As much of a text as two lines hold."""
-    return metrics.elidedText(text, _RIGHT, round(1.85 * room.width()))

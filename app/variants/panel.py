@@ -33,7 +33,7 @@ class VariantsPanel(QWidget):
         self._session = session
         self.desk: Desk = desk_of(session)
         self.list = VariantList(session, self.desk, self)
-        self.note = NoteBox("Note on the variant", _NOTE, 2, self)
+        self.note = NoteBox("Note on the variant", _NOTE, 3, self)
         self.note.setPlaceholderText(_NOTE)
         self.note.edited.connect(self._annotate)
         self._noted = ""
@@ -69,14 +69,14 @@ class VariantsPanel(QWidget):
 
     def _make_actions(self) -> None:
         desk = self.desk
-        self.keep_action = self._action("&Keep a copy", desk.keep, _KEEP)
+        self.keep_action = self._action("&Keep as a variant", desk.keep, _KEEP)
         self.compare_action = self._action(
             "&Side by side", desk.compare_requested.emit, "Compare up to four variants"
         )
         more = self._more = QMenu(self)
         more.setToolTipsVisible(True)
         more.addAction(self.keep_action)
-        more.addAction(self._action("&Go on in a copy", desk.branch, _BRANCH))
+        more.addAction(self._action("&Go on in a new variant", desk.branch, _BRANCH))
         more.addSeparator()
         more.addAction(self._action("&Rename", self.rename, "Type another name"))
         more.addAction(self._action("Write a &note", self.write_note, "Say what is special"))
@@ -152,7 +152,7 @@ class VariantsPanel(QWidget):
         self.down_action.setEnabled(project.current < len(project.variants) - 1)
 
 
-_KEEP = "Set a copy of the present state aside and go on in this variant"
-_BRANCH = "Leave this variant as it is and go on in a copy of it"
+_KEEP = "Set the present state aside as a further variant and go on in this one"
+_BRANCH = "Leave this variant as it is and go on in a new one that begins like it"
 _ORDER = "Change the order of the list"
 _FILE = "Add the variants of another project"

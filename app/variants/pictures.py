@@ -12,14 +12,13 @@ from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
-from app.sketch.labels import Bar, bars_of, draw_labels, labels_of, place_labels
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
-from app.sketch.plates import extent, half_width, measures
-from app.sketch.shapes import distance, polar
+from app.sketch.plates import extent, measures
 from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
+from app.variants.ghost_names import paint_ghost_names
 from app.variants.marks import DISC, mark, paint_disc, paint_sample
 from app.variants.names import shortened
 from solver.errors import ThrowoverError
@@ -28,9 +27,6 @@ HEAD = 46.0
 """Height of a picture's heading, pixels."""
 _EDGE = 8.0
 _GAP = 6.0
-_SWEEP = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0)
-_NARROW = 240.0
-"""Size of a picture (pixels) below which names do not fit beside the linkage."""
 _SIGN = 14.0
 _SAMPLE = 30.0
 _BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
@@ -42,18 +38,18 @@ class Pictures:
 
     def __init__(self, comparison: Comparison) -> None:
         self.comparison = comparison
-        self._stills = tuple(_still(entry, comparison) for entry in comparison.entries)
+        self.stills = tuple(_still(entry, comparison) for entry in comparison.entries)
 
     def cells(self, box: QRectF, gap: float = _GAP) -> list[QRectF]:
         """A cell for each variant: in one row or in two, whichever shows them larger."""
-        count = len(self._stills)
+        count = len(self.stills)
         ways = [_grid(box, count, columns, gap) for columns in {count, (count + 1) // 2}]
         return max(ways, key=self.scale)
 
     def view(self, number: int, cells: Sequence[QRectF]) -> QTransform:
         """From millimetres to pixels in the cell of the variant of that number, from 1."""
         scale = self.scale(cells)
-        left, low, right, high = self._stills[number - 1].box or _EMPTY
+        left, low, right, high = self.stills[number - 1].box or _EMPTY
         middle = paper_of(cells[number - 1]).center()
         return QTransform(
             *(scale, 0.0, 0.0, -scale),
@@ -64,7 +60,7 @@ class Pictures:
     def scale(self, cells: Sequence[QRectF]) -> float:
         """Pixels per mm at which every linkage fits into its cell."""
         found = []
-        for still, cell in zip(self._stills, cells, strict=True):
+        for still, cell in zip(self.stills, cells, strict=True):
             paper = paper_of(cell)
             found.append(fitted(still.box or _EMPTY, paper.width(), paper.height())[0])
         return min(found)
@@ -73,7 +69,7 @@ class Pictures:
         self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
     ) -> None:
         """Paint what stays while the levers move: paper, rests and dead centre, headings."""
-        for entry, still, cell in zip(self.comparison.entries, self._stills, cells, strict=True):
+        for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True):
             paper, view = paper_of(cell), self.view(entry.number, cells)
             painter.save()
             painter.setClipRect(paper)
@@ -82,7 +78,7 @@ class Pictures:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             sheet = Sheet(painter, view, theme, font.family())
             draw_ghosts(sheet, still)
-            _paint_labels(sheet, still, paper)
+            paint_ghost_names(sheet, still, paper)
             painter.restore()
             painter.setPen(QPen(theme.panel_edge, 1))
             painter.setBrush(Qt.BrushStyle.NoBrush)
@@ -108,7 +104,7 @@ class Pictures:
             painter.restore()
 
     def _posed(self, entry: Entry, travel: float) -> Picture:
-        still, analysis = self._stills[entry.number - 1], entry.analysis
+        still, analysis = self.stills[entry.number - 1], entry.analysis
         if analysis is None:
             return still
         try:
@@ -157,37 +153,6 @@ def _grid(box: QRectF, count: int, columns: int, gap: float) -> list[QRectF]:
     ]
 
 
-def _paint_labels(sheet: Sheet, still: Picture, paper: QRectF) -> None:
-    """The names of the rests and of dead centre.
-
-    Dead centre has none in a small picture, and a rest one letter in a narrow one.
-    """
-    ghosts = [label for label in labels_of(sheet, still) if label.rank == "ghost"]
-    if min(paper.width(), paper.height()) < _NARROW:
-        ghosts = [label for label in ghosts if label.key.name in ("A", "B")]
-    if paper.width() < _NARROW:
-        ghosts = [
-            replace(label, text=label.key.name, width=sheet.text_size(label.key.name)[0] + 8.0)
-            for label in ghosts
-        ]
-    area = (paper.left(), paper.top(), paper.width(), paper.height())
-    bars = [*bars_of(sheet, still), *_swept(sheet, still)]
-    draw_labels(sheet, place_labels(ghosts, bars, area, {}), frozenset())
-
-
-def _swept(sheet: Sheet, still: Picture) -> list[Bar]:
-    """Where the lever goes (pixels): a name that stays must not lie under it."""
-    first, last = still.ghost("A"), still.ghost("B")
-    if first is None or last is None:
-        return []
-    lever, stops = first.design.link(first.design.lever), first.design.stops
-    reach = distance(first.pivot, first.grip)
-    half = 1.4 * half_width(first.design, lever) * sheet.scale
-    pivot = sheet.pixels(first.pivot)
-    turns = (stops.rest_a + share * (stops.rest_b - stops.rest_a) for share in _SWEEP)
-    return [(pivot, sheet.pixels(polar(first.pivot, reach, turn)), half) for turn in turns]
-
-
 def paper_of(cell: QRectF) -> QRectF:
     """The part of a cell below its heading."""
     return cell.adjusted(0.0, HEAD, 0.0, 0.0)
@@ -206,12 +171,16 @@ def paint_heading(painter: QPainter, entry: Entry, cell: QRectF, theme: Theme, f
     painter.setFont(font)
     paint_disc(painter, QPointF(head.left() + _EDGE + DISC / 2.0, first), shown, theme)
     left = head.left() + _EDGE + DISC + 6.0
-    room = head.right() - left - _SAMPLE - 2.0 * _EDGE
+    # The number tells the line's kind too, so that the sample gives way to the name.
+    room = head.right() - left - _EDGE
+    wide = QFontMetricsF(bold).horizontalAdvance(entry.name)
+    sampled = wide <= room - _SAMPLE - _EDGE
     name = shortened(entry.name, QFontMetricsF(bold), room)
     painter.setFont(bold)
     painter.setPen(theme.ink)
     painter.drawText(QPointF(left, top + QFontMetricsF(bold).ascent()), name)
-    paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, first), _SAMPLE, shown)
+    if sampled:
+        paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, first), _SAMPLE, shown)
     state = entry.outcome.state
     sign = QRectF(left, top + line + (line - _SIGN) / 2.0, _SIGN, _SIGN)
     paint_sign(painter, sign, state, theme)

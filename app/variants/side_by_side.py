@@ -25,9 +25,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.closing import close_button
 from app.entries import finish_entry
 from app.notice import NoticeStrip
-from app.screen_room import fitted
+from app.screen_room import fitted, middle
 from app.session import Session
 from app.theme import theme_source
 from app.variants import export
@@ -86,11 +87,15 @@ class SideBySide(QWidget):
         self._later.timeout.connect(self.refresh)
         self._listen()
         self.resize(fitted(self, _FIRST_SIZE))
+        self._placed = False
 
     def open(self) -> None:
         """Show the window, the levers as in the sketch, and bring it to the front."""
         if not self.isVisible():
             self.resize(fitted(self, self.size()))
+            if not self._placed:
+                self._placed = True
+                self.move(middle(self))
             analysis = self._session.analysis
             if analysis is not None:
                 share = self._session.travel() / analysis.throw
@@ -177,7 +182,8 @@ class SideBySide(QWidget):
             self.ways.addItem(text, way)
         self.pdf = self._button("Save as PDF…", "Pictures, curves, table and changes on one page")
         self.csv = self._button("Save table (CSV)…", "The table for a spreadsheet")
-        self.shut = self._button("Close", "Close this window (Esc, Ctrl+W)")
+        self.shut = close_button(self, "Close")
+        self.shut.setToolTip("Close this window (Esc, Ctrl+W)")
         for keys in ("Esc", "Ctrl+W"):
             QShortcut(QKeySequence(keys), self).activated.connect(self.close)
         self.slider.setRange(0, FINE)
@@ -240,7 +246,6 @@ class SideBySide(QWidget):
         self.answers.base.edited.connect(self.hold_against)
         self.pdf.clicked.connect(self._save_pdf)
         self.csv.clicked.connect(self._save_csv)
-        self.shut.clicked.connect(self.close)
 
     # ---- following ----------------------------------------------------------------------
 
@@ -353,7 +358,9 @@ class SideBySide(QWidget):
         if path is None:
             return
         try:
-            export.write(with_copies(comparison), path, self.share, self.together)
+            source = self._session.document.path
+            file = source.name if source is not None else ""
+            export.write(with_copies(comparison), path, self.share, self.together, file)
         except ThrowoverError as problem:
             self.notices.say(str(problem))
 

@@ -29,14 +29,14 @@ from app.copy_key import is_copy, keeps_copy
 from app.inspect.choice_box import ChoiceBox
 from app.theme import current
 from app.variants.comparison import Comparison
+from app.variants.lines import BEST, Cell, Line
 from app.variants.names import two_lines
-from app.variants.tables import BEST, Cell, Line, changed, lines
+from app.variants.tables import changed, lines
 
 _LABEL, _UNIT, _FIRST = 0, 1, 2
-_WIDEST = "◆ 000.0 (−000.0)"
-_LONG_LABEL = "  Holding force, weaker rest: ≥ 5.00 N"
-_SHORT_LABEL = "  Holding force, weak…"
-"""Room for a label where the window is narrow; its tip has all of it."""
+_NARROWEST = "◆ 000.0 (−00.0)"
+_SHORT_LABEL = "  Holding force …: ≥ 5.00 N"
+"""Room for a label where the window is narrow: its start and its end; its tip has all of it."""
 _PADDING = 16
 """Pixels that a cell has besides its text."""
 
@@ -63,6 +63,8 @@ class Table(QTreeWidget):
         self.header().setSectionsMovable(False)
         self.header().setTextElideMode(Qt.TextElideMode.ElideNone)
         self.header().sectionResized.connect(self._name_column)
+        self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
+        self._fit_header()
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
 
     def sizeHint(self) -> QSize:
@@ -92,6 +94,16 @@ class Table(QTreeWidget):
         if fresh != self._lines:
             self._lines = fresh
             self._fit_columns()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the application's font."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit_header()
+
+    def _fit_header(self) -> None:
+        """Always two lines high, so that the table stays where it is while columns change."""
+        self.header().setFixedHeight(2 * self.fontMetrics().lineSpacing() + 8)
 
     def _name_column(self, column: int) -> None:
         """Put the name over a column, in two lines if need be."""
@@ -139,7 +151,7 @@ class Table(QTreeWidget):
         header.setMinimumSectionSize(40)
         header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 12)
         for column in range(_FIRST, _FIRST + variants):
-            header.resizeSection(column, metrics.horizontalAdvance(_WIDEST) + 8)
+            header.resizeSection(column, metrics.horizontalAdvance(_NARROWEST) + 8)
         self._fit_labels()
 
     def _fit_columns(self) -> None:
@@ -161,8 +173,7 @@ class Table(QTreeWidget):
         """Pixels in which every column has its room."""
         others = sum(self.header().sectionSize(at) for at in range(_UNIT, self.columnCount()))
         bar = self.verticalScrollBar().sizeHint().width()
-        label = self.fontMetrics().horizontalAdvance(_LONG_LABEL)
-        return max(label, self._widest_label) + others + bar + 24
+        return self._widest_label + others + bar + 24
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """The labels take what the numbers leave; where that is too little, the table scrolls."""

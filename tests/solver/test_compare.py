@@ -3,6 +3,8 @@
 import math
 from dataclasses import replace
 
+import pytest
+
 from solver import compare, units
 from solver.analysis import Analysis, analyse
 from solver.layouts import LAYOUTS
@@ -39,10 +41,35 @@ def test_every_number_is_that_of_its_own_analysis() -> None:
 
 def test_differences_are_to_the_first() -> None:
     for row in whole().readings:
-        assert math.isnan(row.differences[0])
-        for value, difference in zip(row.values[1:], row.differences[1:], strict=True):
-            expected = value - row.values[0]
-            assert difference == expected or math.isnan(expected)
+        assert row.differences[0] == ""
+        for value, told in zip(row.values[1:], row.differences[1:], strict=True):
+            assert told == compare.difference(value, row.values[0], row.quantity, METRIC)
+    twice = [DESIGNS[0], DESIGNS[0]]
+    for row in compare.table(twice, solved(twice), METRIC).readings:
+        assert row.differences[1] == ("" if math.isnan(row.values[0]) else compare.SAME)
+
+
+@pytest.mark.parametrize(
+    ("value", "base", "told"),
+    [
+        (5.396, 6.652, "−1.25"),  # 5.40 and 6.65 are printed
+        (10.31, 7.79, "+2.5"),  # 10.3 is the coarser
+        (1.188, 1.1923, "same"),
+        (1.1949, 1.1951, "−0.01"),  # 1.19 and 1.20
+        (10.0, 9.96, "+0.04"),  # nothing is left of it with the coarser's digits
+        (math.nan, 1.0, ""),
+        (1.0, math.nan, ""),
+        (math.inf, 1.0, ""),
+    ],
+)
+def test_a_difference_is_that_of_the_printed_numbers(value: float, base: float, told: str) -> None:
+    assert compare.difference(value, base, "force", METRIC) == told
+
+
+def test_a_pin_may_do_another_job_so_that_its_load_makes_none_the_best() -> None:
+    rows = [row for row in whole().readings if row.key.startswith("pin_load:")]
+    assert rows
+    assert all(row.best == () for row in rows)
 
 
 def test_groups_stay_together_in_their_order() -> None:

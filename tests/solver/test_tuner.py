@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from typing import Literal
 
 import numpy as np
 import pytest
@@ -32,6 +33,7 @@ from solver.movables import (
     StopRange,
 )
 from solver.plan import compile_design
+from solver.project import Display
 from solver.tuner import Progress, tune
 from solver.tuning_goal import Wish
 from solver.tuning_space import Batches, Space
@@ -277,3 +279,37 @@ def test_the_design_given_is_what_an_empty_range_gives_back() -> None:
     plan = compile_design(design)
     value = read_batch(plan, plan.parameters(design), 721).values["holding_force"][0]
     assert found.value == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize("units", ["metric", "inch"])
+def test_the_answer_is_in_numbers_that_can_be_marked_out(units: Literal["metric", "inch"]) -> None:
+    design, display = LAYOUT["compression"](), Display(units)
+    anchor = ANCHOR.point
+    movables = [ANCHOR, StopRange("A", 105.0, 125.0)]
+    now = analyse(design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=1.15 * now), Limit("hang_zone", at_most=30.0))
+    asked = replace(design, limits=limits)
+    found = tune(asked, movables, Wish("near"), budget=1500, display=display)
+    assert found.holds
+    point, step = found.design.point(anchor), 0.1 if units == "metric" else 0.127
+    before = design.point(anchor)
+    for value, old in ((point.x, before.x), (point.y, before.y)):
+        steps = value / step
+        assert value == old or steps == pytest.approx(round(steps), abs=1e-6)
+    assert len(f"{point.x:.12g}") <= 8
+
+
+def test_rounding_goes_to_the_side_that_holds() -> None:
+    """The least change ends at the edge of a limit: the nearer number would not hold it."""
+    design = LAYOUT["compression"]()
+    name = design.springs[0].name
+    now = analyse(design).readings["holding_force"].value
+    for wanted in np.linspace(1.01, 1.05, 5):
+        limits = (Limit("holding_force", at_least=wanted * now), Limit("hang_zone", at_most=30.0))
+        asked = replace(design, limits=limits)
+        rate = design.springs[0].rate
+        movable = SpringNumber(name, "rate", 0.8 * rate, 1.2 * rate)
+        found = tune(asked, [movable], Wish("near"), budget=1200, display=Display())
+        assert found.holds
+        steps = found.design.springs[0].rate / 0.01
+        assert steps == pytest.approx(round(steps), abs=1e-9)

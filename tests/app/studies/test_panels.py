@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QApplication, QComboBox
 
 from app.findings import Findings, findings_of
 from app.session import Ref
-from app.studies.copies import CopiesPanel
+from app.studies.copies import CopiesPanel, part_named
 from app.studies.effects import EffectsPanel
 from app.studies.tolerances import ToleranceDialog
 from app.window import MainWindow
@@ -77,6 +77,56 @@ def test_copies_are_told_as_the_solver_finds_them(
     assert float(told.split()[0]) == pytest.approx(wanted - float(worst.split()[0]), abs=0.011)
     best = expected.contributions(READING)[0]
     assert copies.bars.bars[0].label == best.label
+
+
+def test_a_study_that_comes_to_the_front_gets_room(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    window.resize(1280, 900)
+    wait.until(lambda: window.height() == 900)
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    dock = window.panels.docks["copies"]
+    wait.until(lambda: dock.height() >= 380)
+    window.panels.bring_up("effects")
+    wait.until(lambda: window.panels.docks["effects"].height() >= 380)
+    window.panels.bring_up("readings")
+    QApplication.processEvents()
+    assert window.panels.docks["readings"].height() >= 380
+
+
+def test_a_double_click_on_what_spreads_selects_the_part(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    wait.until(lambda: copies.bars.bars)
+    design = window.session.document.design
+    named = [(bar.label, part_named(bar.label, design)) for bar in copies.bars.bars]
+    place, ref = next((at, ref) for at, (_, ref) in enumerate(named) if ref is not None)
+    item = copies.bars.topLevelItem(place)
+    spot = copies.bars.visualItemRect(item).center()
+    QTest.mouseClick(copies.bars.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    QTest.mouseDClick(copies.bars.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    assert window.session.selection == (ref,)
+    spring, lever = design.springs[0].name, design.lever
+    assert part_named(f"rate of {spring}", design) == Ref("spring", spring)
+    assert part_named(f"hole of the {lever} at {design.grip}", design) == Ref("point", design.grip)
+    assert part_named("rest B", design) == Ref("rest", "B")
+    assert part_named("friction of all pins", design) is None
+
+
+def test_the_worst_corner_is_explained_where_it_worries(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    wait.until(lambda: copies.limits.topLevelItemCount())
+    assert "almost no copy sees" in copies.note.text()
+    item = copies.limits.topLevelItem(0)
+    assert item is not None
+    assert "almost no copy sees" in item.toolTip(0)
+    assert item.text(0).splitlines()[0] in item.toolTip(0)
 
 
 def test_bands_are_drawn_behind_the_curves(window: MainWindow, found: Findings, wait: Wait) -> None:
@@ -232,6 +282,13 @@ def test_the_verdicts_limits_tell_in_how_many_copies_they_hold(
     wait.until(lambda: found.spread)
     assert found.spread
     share = f"{100 * found.spread.limits[0].holds.share:.1f} %"
-    assert verdict.limits._rows[0].sentence.endswith(f"It holds in {share} of copies.")
+    row = verdict.limits._rows[0]
+    assert row.copies == f"It holds in {share} of copies.".replace(" %", "\N{NO-BREAK SPACE}%")
+    assert row.copies in row.spoken()
+    # Their room is kept while they are not known, so that the rows below do not jump.
+    place = verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height()
+    verdict.limits._rows[0] = replace(row, copies="")
+    verdict.limits.model().item(0).setData(verdict.limits._rows[0], Qt.ItemDataRole.UserRole)
+    assert verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height() == place
     window.actions_by_key["study_bands"].trigger()
     assert "copies" not in verdict.limits._rows[0].sentence

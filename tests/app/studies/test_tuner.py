@@ -7,12 +7,14 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.session import Session
 from app.studies import tuner
 from app.studies.movable_rows import MovableRows
 from app.studies.spring_lines import read_springs
 from app.studies.tuner import TunerDialog
+from app.study_words import count
 from app.window import MainWindow
 from solver.analysis import analyse
 from solver.errors import DesignProblem
@@ -121,8 +123,60 @@ def test_a_search_can_be_stopped_with_the_best_so_far(
     wait.until(lambda: dialog.told.text().startswith("Best so far"), 60)
     dialog.stop.click()
     wait.until(lambda: dialog.tuned is not None, 60)
-    assert dialog.told.text().startswith("Stopped early.")
+    told = dialog.told.text()
+    assert told.startswith("Stopped early, ")
+    assert dialog.tuned is not None
+    tried = count(dialog.tuned.tuning.evaluations)
+    assert f"{tried} designs tried" in told
+    assert dialog.progress.text().startswith(f"{tried} designs of about ")
+    assert dialog.progress.value() == dialog.tuned.tuning.evaluations
     dialog.close()
+
+
+def test_an_answer_that_changes_nothing_is_not_offered(window: MainWindow, wait: Wait) -> None:
+    now = analyse(window.session.document.design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=0.5 * now), Limit("hang_zone", at_most=30.0))
+    ask_for(window.session, *limits)
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    dialog.aim.setCurrentIndex(3)
+    dialog.start.click()
+    wait.until(lambda: dialog.tuned is not None, 60)
+    assert "The same as now" in dialog.told.text()
+    assert not dialog.keep.isEnabled()
+    assert dialog.progress.value() == dialog.progress.maximum()
+    dialog.close()
+
+
+def test_ticks_move_nothing_and_are_kept_for_the_next_time(window: MainWindow, wait: Wait) -> None:
+    dialog = opened(window)
+    wait.until(dialog.isVisible)
+    keys = list(dialog.rows.rows)
+    places = {key: row.y() for key, row in dialog.rows.rows.items()}
+    for key in (keys[0], rate_row(dialog)):
+        choose(dialog, key)
+        QApplication.processEvents()
+        assert {key: row.y() for key, row in dialog.rows.rows.items()} == places
+        assert dialog.rows.details.currentWidget() is dialog.rows.rows[key].more
+    dialog.rows.rows[keys[0]].reach.load(4.0)  # type: ignore[attr-defined]
+    dialog.aim.load("least")
+    dialog.share.setChecked(True)
+    movables, wish = dialog.rows.movables(), dialog._wished()
+    at = dialog.told.geometry(), dialog.progress.geometry()
+    dialog.told.setText("A long answer. " * 60)
+    QApplication.processEvents()
+    assert (dialog.told.geometry(), dialog.progress.geometry()) == at
+    dialog.close()
+    wait.until(lambda: window.findChild(TunerDialog) is None)
+    again = opened(window)
+    assert again.rows.movables() == movables
+    assert again._wished() == wish
+    again.close()
+    wait.until(lambda: window.findChild(TunerDialog) is None)
+    window.session.document.new(project("compression"))
+    fresh = opened(window)
+    assert fresh.rows.movables() == ()
+    fresh.close()
 
 
 def test_closing_amid_a_search_ends_it(

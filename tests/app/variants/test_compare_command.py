@@ -112,7 +112,7 @@ def test_a_project_with_one_variant_says_how_to_get_a_second(tmp_path: Path) -> 
     files.save(project(), path)
     done = throwover("compare", path)
     assert done.returncode == 2
-    assert "Keep a copy" in done.stderr
+    assert "Keep as a variant" in done.stderr
 
 
 def test_help_for_a_stranger() -> None:

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 
 from app import report
-from app.variants import tables
+from app.study_words import percent
+from app.variants import records, tables
 from app.variants.comparison import (
     Comparison,
     place_on_axis,
@@ -20,6 +21,7 @@ from app.variants.comparison import (
     travel_of,
     with_copies,
 )
+from app.variants.lines import BEST
 from app.variants.outcomes import Outcomes, outcome_of
 from solver import units
 from solver.analysis import Analysis, analyse
@@ -120,11 +122,11 @@ def test_best_is_marked_by_more_than_bold_and_differences_have_signs() -> None:
     values = [analysis.readings["holding_force"].value for analysis in analyses(shown)]
     best = values.index(max(values))
     assert hold.cells[best].best
-    assert hold.cells[best].text().startswith(tables.BEST)
+    assert hold.cells[best].text().startswith(BEST)
     assert not hold.cells[1 - best].best
     assert hold.cells[0].difference == ""
-    more = values[1] - values[0]
-    assert hold.cells[1].difference == f"{more:+.2f}".replace("-", "−")
+    first, second = (round(value, 2) for value in values)
+    assert hold.cells[1].difference == f"{second - first:+.2f}".replace("-", "−")
     assert by_key["count Parts, all together"].cells[1].text() == "◆ 4 (−5)"
 
 
@@ -154,7 +156,7 @@ def test_text_has_the_verdicts_the_table_and_the_changes() -> None:
 
 def test_json_is_what_check_prints_and_more() -> None:
     project = four(Display("inch"))
-    record = json.loads(tables.as_json(comparison(0, 1, 3, project=project)))
+    record = json.loads(records.as_json(comparison(0, 1, 3, project=project)))
     for index in (0, 1):
         single = project.variants[index]
         checked = json.loads(
@@ -171,20 +173,20 @@ def test_json_is_what_check_prints_and_more() -> None:
 
 def test_csv_is_in_base_units_whatever_is_shown() -> None:
     metric, inch = (
-        list(csv.reader(io.StringIO(tables.as_csv(comparison(0, 1, 3, project=four(display))))))
+        list(csv.reader(io.StringIO(records.as_csv(comparison(0, 1, 3, project=four(display))))))
         for display in (Display(), Display("inch"))
     )
     head, *rows = metric
     assert head == [
         *("group", "what", "unit", "1 with rod", "2 direct", "3 stuck"),
-        *("2 minus 1", "3 minus 1", "best"),
+        *("2 minus 1", "3 minus 1", "best", "holds in"),
     ]
     assert {len(row) for row in rows} == {len(head)}
-    changes = [row for row in rows if row[0] == "Different from 1"]
-    numbers = [row for row in rows if row[0] not in ("Different from 1",)]
+    changes = [row for row in rows if row[0].startswith("Different from 1")]
+    numbers = [row for row in rows if not row[0].startswith("Different from 1")]
     assert changes
     assert [row[:8] for row in numbers] == [
-        row[:8] for row in inch[1:] if row[0] != "Different from 1"
+        row[:8] for row in inch[1:] if not row[0].startswith("Different from 1")
     ]
     analysis = analyse(four().design)
     by_name = {row[1]: row for row in rows if row[0] not in ("Limits, room left",)}
@@ -218,7 +220,8 @@ def test_it_says_what_copies_are_off_by_how_sure_shares_are_and_what_the_worst_d
         assert entry.copies is not None
         low = 100.0 * entry.copies.all_limits.low
         told = by_key["copies all"].cells[index].value
-        assert float(told.partition("(")[2].partition("–")[0]) == pytest.approx(low, abs=0.06)
+        assert "(" not in told  # brackets are for differences
+        assert float(told.partition(": ")[2].partition("–")[0]) == pytest.approx(low, abs=0.06)
         for limit in entry.copies.limits:
             cell = by_key[f"worst {limit.limit.reading}"].cells[index]
             assert cell.value.endswith((" holds",) if limit.worst_holds else (" short", " over"))
@@ -233,3 +236,47 @@ def test_variants_with_other_tolerances_are_told_apart() -> None:
     text = tables.as_text(with_copies(comparison(0, 1, project=project)))
     assert "  1: holes ±0.3 mm" in text
     assert "  2: holes ±0.8 mm" in text
+
+
+def test_differences_are_of_the_printed_numbers() -> None:
+    for display in (Display(), Display("inch")):
+        shown = comparison(0, 1, 2, project=four(display))
+        for line in tables.lines(shown):
+            base = line.cells[0].value if line.cells else ""
+            for cell in line.cells[1:]:
+                if not cell.difference:
+                    continue
+                assert (cell.difference == "same") == (cell.value == base)
+                if cell.difference != "same":
+                    values = [float(text.replace("−", "-")) for text in (cell.value, base)]
+                    more = float(cell.difference.replace("−", "-"))
+                    decimals = len(cell.difference.partition(".")[2])
+                    assert more == pytest.approx(round(values[0] - values[1], decimals), abs=1e-9)
+
+
+def test_what_every_lever_must_do_is_among_the_shares() -> None:
+    shown = with_copies(comparison(0, 1, project=example()))
+    by_label = {line.label: line for line in tables.lines(shown) if line.key.startswith("copies ")}
+    for index, entry in enumerate(shown.entries):
+        assert entry.copies is not None
+        assert entry.copies.conditions
+        for each in entry.copies.conditions:
+            told = by_label[each.label].cells[index].value
+            assert told.startswith(percent(each.holds.share))
+
+
+def test_csv_has_no_noise_ranges_and_who_holds() -> None:
+    shown = with_copies(comparison(0, 1, project=example()))
+    rows = list(csv.DictReader(io.StringIO(records.as_csv(shown))))
+    travel = next(row for row in rows if row["what"] == "Travel of flap edge")
+    assert travel["2 minus 1"] == "0"
+    assert travel["holds in"] == "A with rod; B on the shaft"
+    assert {row["unit"] for row in rows if row["group"] == "Parts"} == {""}
+    ends = {row["what"]: row for row in rows if row["group"] == "Share of copies that hold"}
+    copies = shown.entries[1].copies
+    assert copies is not None
+    low = float(ends["All limits hold, 95 % range from"]["2 B on the shaft"])
+    assert low == pytest.approx(copies.all_limits.low)
+    worst = [row for row in rows if row["group"] == "All tolerances at worst"]
+    assert float(worst[0]["2 B on the shaft"]) == pytest.approx(copies.limits[0].worst)
+    assert not worst[0]["holds in"]

@@ -89,14 +89,57 @@ def test_each_row_says_what_becomes_of_its_variant(main: MainWindow) -> None:
     assert "hangs in the shed" in rows[0].spoken()
 
 
-def test_a_click_puts_a_variant_on_the_sheet_and_undo_brings_the_other_back(
-    main: MainWindow,
+def test_a_click_puts_a_variant_on_the_sheet_which_is_no_change_of_the_project(
+    main: MainWindow, tmp_path: Path
 ) -> None:
+    document = main.session.document
+    document.save(tmp_path / "lever.throwover")
     click(main, 1)
     assert on_sheet(main) == "with rod"
     assert "rod end" in main.canvas.picture.places
+    assert not document.modified
+    assert document.undo_stack.count() == 0
+    document.save()
+    assert files.load(tmp_path / "lever.throwover").variant.name == "with rod"
+
+
+def test_undoing_shows_the_variant_in_which_the_edit_was_made(main: MainWindow) -> None:
+    document = main.session.document
+    drawn = document.design
+    document.apply(moved(drawn), "move grip")
+    click(main, 1)
     press(main, Qt.Key.Key_Z, CONTROL)
     assert on_sheet(main) == "as drawn"
+    assert document.design == drawn
+    click(main, 1)
+    document.redo()
+    assert on_sheet(main) == "as drawn"
+    assert document.design == moved(drawn)
+
+
+def test_a_dragged_row_goes_to_another_place_and_not_on_the_sheet(main: MainWindow) -> None:
+    rows = panel_of(main).list
+    view, first, last = rows.viewport(), middle(rows, 0), middle(rows, 1)
+    QTest.mousePress(view, Qt.MouseButton.LeftButton, pos=last)
+    assert on_sheet(main) == "as drawn"
+    QTest.mouseMove(view, QPoint(first.x(), first.y() + 4))
+    QTest.mouseMove(view, QPoint(first.x(), first.y() - 8))
+    rows.grab()
+    QTest.mouseRelease(view, Qt.MouseButton.LeftButton, pos=QPoint(first.x(), first.y() - 8))
+    assert names(main) == ("with rod", "as drawn", "stuck")
+    assert on_sheet(main) == "as drawn"
+    press(main, Qt.Key.Key_Z, CONTROL)
+    assert names(main) == ("as drawn", "with rod", "stuck")
+
+
+def test_a_double_click_opens_the_name(main: MainWindow, wait: Wait) -> None:
+    rows = panel_of(main).list
+    QTest.mouseDClick(rows.viewport(), Qt.MouseButton.LeftButton, pos=middle(rows, 0))
+    wait.until(lambda: rows.findChild(QLineEdit) is not None)
+    line = rows.findChild(QLineEdit)
+    assert isinstance(line, QLineEdit)
+    QTest.keyClick(line, Qt.Key.Key_Escape)
+    wait.until(lambda: rows.state() == VariantList.State.NoState)
 
 
 def test_the_lever_keeps_its_share_of_the_travel(main: MainWindow) -> None:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,12 +12,16 @@ from PySide6.QtGui import QFontMetrics, QFontMetricsF, QImage, QPainter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QTreeWidgetItemIterator, QWidget
 
+from app.sketch.sheet import Sheet
 from app.study_words import percent
 from app.theme import DARK, LIGHT
-from app.variants import page, tables
+from app.variants import page, records, tables
 from app.variants.comparison import Comparison, with_copies
+from app.variants.ghost_names import placed_names
 from app.variants.marks import mark
 from app.variants.names import shortened, two_lines
+from app.variants.page_table import page_table
+from app.variants.page_words import page_words
 from app.variants.pictures import Pictures, paper_of
 from app.variants.side_by_side import SideBySide
 from app.variants.table_view import Table
@@ -173,7 +178,7 @@ def test_what_changed_is_told_in_words_as_one_drags(
     beside: SideBySide, main: MainWindow, wait: Wait
 ) -> None:
     document = main.session.document
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     beside.choose("with rod", "with rod 2")
     wait.until(lambda: "Nothing that counts" in beside.answers.changes.toPlainText())
     document.preview(edit.move_point(document.design, "spring anchor", 0.0, -96.0))
@@ -195,7 +200,7 @@ def test_the_choice_survives_renaming_and_removing(
 
 def test_two_stay_chosen_and_no_more_than_four_are(beside: SideBySide, main: MainWindow) -> None:
     document = main.session.document
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     beside.refresh()
     beside.choices.aboutToShow.emit()
     able = {action.text(): action.isEnabled() for action in beside.choices.actions()}
@@ -234,9 +239,9 @@ def test_new_variants_are_taken_up_while_there_is_room(
 ) -> None:
     document = main.session.document
     beside.choose("with rod", "direct", "pulls")
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     wait.until(lambda: beside.chosen == ("with rod", "with rod 2", "direct", "pulls"))
-    document.apply_project(variants.keep(document.project), "Keep a copy")
+    document.apply_project(variants.keep(document.project), "Keep as a variant")
     wait.until(lambda: "of 6" in beside.chooser.text())
     assert beside.chosen == ("with rod", "with rod 2", "direct", "pulls")
 
@@ -273,8 +278,8 @@ def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> 
         assert hand.gone()
         assert (tmp_path / name).read_bytes().startswith(start)
     written = (tmp_path / "compared.csv").read_text(encoding="utf-8")
-    assert written == tables.as_csv(with_copies(showing(beside)))
-    assert "Share of copies that hold,All limits hold,1," in written
+    assert written == records.as_csv(with_copies(showing(beside)))
+    assert "Share of copies that hold,All limits hold,," in written
 
 
 def test_a_file_that_cannot_be_written_is_told(beside: SideBySide, tmp_path: Path) -> None:
@@ -342,7 +347,7 @@ def test_nothing_on_the_page_runs_over_its_edge(qapp: QApplication, project: obj
     sheet = QImage(1403, 992, QImage.Format.Format_RGB32)
     sheet.fill(Qt.GlobalColor.white)
     painter = QPainter(sheet)
-    page.paint_page(painter, QRectF(sheet.rect()), shown, 0.3, "share")
+    page.paint_page(painter, QRectF(sheet.rect()), shown, 0.3, "share", page.Origin("lever"))
     painter.end()
     margin = 30
     for x in range(0, sheet.width(), 3):
@@ -351,6 +356,57 @@ def test_nothing_on_the_page_runs_over_its_edge(qapp: QApplication, project: obj
     for y in range(0, sheet.height(), 3):
         for x in (*range(0, margin, 3), *range(sheet.width() - margin, sheet.width(), 3)):
             assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
+
+
+@pytest.mark.parametrize("count", [2, 3, 4])
+def test_the_page_can_be_read_when_it_is_printed(qapp: QApplication, count: int) -> None:
+    for shown in (long_names(), comparison(*range(count))):
+        table = page_table(shown, 840.0)
+        words = page_words(shown, 1319.0 - table.width, 380.0)
+        for pixels in (table.size, words.size):
+            assert 72.0 * pixels / page.DOTS >= 7.0
+        assert table.width < 900.0
+        assert words.height <= 380.0
+        keys = {row.key for row in table.rows}
+        assert "holding_force" in keys
+        assert all(
+            any(row.key == f"limit {each.key}" for row in table.rows)
+            for each in tables.table_of(shown).limits
+        )
+
+
+def test_the_page_says_when_and_of_which_file_it_is() -> None:
+    origin = page.Origin("gate.throwover", date(2026, 5, 4))
+    assert origin.words() == "gate.throwover, 2026-05-04"
+    assert page.Origin().words() == date.today().isoformat()
+    told = page_words(comparison(0, 1), 700.0, 400.0).told
+    assert "Note: fewer parts." in told[1].text()
+
+
+@pytest.mark.parametrize("size", [(240.0, 300.0), (300.0, 260.0), (140.0, 250.0)])
+def test_names_of_rests_stand_at_their_knobs(qapp: QApplication, size: tuple[float, float]) -> None:
+    shown = comparison(0, 1, 2, project=None)
+    pictures = Pictures(shown)
+    cells = [QRectF(0.0, 0.0, *size)] * 3
+    image = QImage(400, 400, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    for number, still in enumerate(pictures.stills, start=1):
+        sheet = Sheet(painter, pictures.view(number, cells), LIGHT, "")
+        knobs = {ghost.key: QPointF(*sheet.pixels(ghost.grip)) for ghost in still.ghosts}
+        placed = list(placed_names(sheet, still, paper_of(cells[0])))
+        assert {ghost.key for ghost, _, _ in placed} >= {"A", "B"}
+        for ghost, _, box in placed:
+            away = {key: _gap(box, knob) for key, knob in knobs.items()}
+            assert min(away, key=away.__getitem__) == ghost.key
+            assert away[ghost.key] < 24.0
+    painter.end()
+
+
+def _gap(box: QRectF, at: QPointF) -> float:
+    """From a place to the nearest of a box, pixels."""
+    across = max(box.left() - at.x(), at.x() - box.right(), 0.0)
+    down = max(box.top() - at.y(), at.y() - box.bottom(), 0.0)
+    return (across**2 + down**2) ** 0.5
 
 
 # ---- little room -----------------------------------------------------------------------

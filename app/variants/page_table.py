@@ -1,0 +1,221 @@
+"""The table of the comparison's printed page: large enough to be read on paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
+
+from app.study_words import percent
+from app.theme import Theme
+from app.variants.comparison import Comparison, Entry
+from app.variants.copies_lines import ALL, copies_share, held, worst_of
+from app.variants.lines import Cell, Line
+from app.variants.marks import mark, paint_disc
+from app.variants.tables import EACH_ITS_OWN, legend, lines
+
+SIZES = (14, 13, 12)
+"""Heights of the table's type in units of `page.DOTS`, the largest that fits is taken.
+
+The least is 7.2 pt; what does not fit then is left out rather than made smaller.
+"""
+_PITCH, _AIRY = 1.19, 1.4
+"""Height of a row for each unit of its type: at least, and where there is room."""
+_HEAD = 24.0
+_GAP = 10.0
+_LONGEST_LABEL = 300.0
+_SHARES = "shares of copies after the dot"
+_NONE_LEFT = "With all tolerances at their worst at once every limit holds."
+
+
+@dataclass(frozen=True, slots=True)
+class PageTable:
+    """What the page shows of the table, and how: type size and widths in units of the page."""
+
+    rows: tuple[Line, ...]
+    size: int
+    label: float
+    column: float
+    words: str
+
+    @property
+    def width(self) -> float:
+        """Of the whole table."""
+        count = max((len(row.cells) for row in self.rows), default=0)
+        return self.label + count * self.column
+
+
+def page_table(comparison: Comparison, height: float) -> PageTable:
+    """The table for a page with that room."""
+    whole = tuple(_page_lines(comparison))
+    words = legend(comparison)
+    for size in SIZES:
+        if len(whole) <= _room(height, size, 1):
+            return _measured(whole, size, words)
+    size = SIZES[-1]
+    unlike = _headed(row for row in whole if not _alike(row))
+    words += " Rows in which all are the same are left out."
+    room = _room(height, size, 2)
+    left_out = max(len(unlike) - room, 0)
+    if left_out:
+        words += f" {left_out} more rows are in the CSV table."
+    return _measured(unlike[: len(unlike) - left_out], size, words)
+
+
+def _room(height: float, size: int, legend_lines: int) -> int:
+    return int((height - _HEAD - legend_lines * 15.0 - 6.0) / (_PITCH * size))
+
+
+def _measured(rows: Sequence[Line], size: int, words: str) -> PageTable:
+    plain, bold = (QFontMetricsF(page_font(size, heavy)) for heavy in (False, True))
+    labels = [plain.horizontalAdvance(_label(row)) for row in rows if row.cells]
+    cells = [
+        (bold if cell.best else plain).horizontalAdvance(cell.text())
+        for row in rows
+        for cell in row.cells
+    ]
+    label = min(max(labels, default=0.0), _LONGEST_LABEL * size / SIZES[-1])
+    return PageTable(tuple(rows), size, label + 4.0, max(cells, default=0.0) + _GAP, words)
+
+
+def page_font(pixels: int, heavy: bool = False) -> QFont:
+    """The type of the page."""
+    font = QFont("DejaVu Sans")
+    font.setPixelSize(pixels)
+    font.setWeight(QFont.Weight.Bold if heavy else QFont.Weight.Normal)
+    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    return font
+
+
+# ---- what it says ----------------------------------------------------------------------
+
+
+def _page_lines(comparison: Comparison) -> Iterator[Line]:
+    """The lines of the window, with a limit's room and its share of copies in one line."""
+    known = any(entry.copies is not None for entry in comparison.entries)
+    for line in lines(comparison):
+        kind, _, key = line.key.partition(" ")
+        if not known or kind not in ("limits", "limit", "shares", "copies", "worst"):
+            yield line
+        elif kind == "limits":
+            yield replace(line, label=f"{line.label} · {_SHARES}")
+        elif kind == "limit":
+            yield replace(line, cells=_with_shares(line, comparison, key))
+        elif kind == "shares":
+            yield replace(line, label="Of many copies, each off by its tolerances, hold")
+        elif kind == "copies" and key == ALL:
+            yield replace(line, cells=_shares(line, comparison))
+            yield Line("range", "95 % sure", "%", _ranges(comparison))
+        elif kind == "copies" and key.startswith("condition ") and not _all_hold(comparison, key):
+            yield replace(line, cells=_shares(line, comparison, key))
+        elif kind == "worst":
+            yield from _worst(line, comparison, key)
+
+
+def _with_shares(line: Line, comparison: Comparison, key: str) -> tuple[Cell, ...]:
+    return tuple(
+        cell
+        if held(entry, key) is None
+        else replace(cell, value=f"{cell.value} · {_share(entry, key)}")
+        for entry, cell in zip(comparison.entries, line.cells, strict=True)
+    )
+
+
+def _shares(line: Line, comparison: Comparison, key: str = ALL) -> tuple[Cell, ...]:
+    return tuple(
+        replace(cell, value=_share(entry, key))
+        for entry, cell in zip(comparison.entries, line.cells, strict=True)
+    )
+
+
+def _share(entry: Entry, key: str) -> str:
+    return percent(copies_share(entry, key))
+
+
+def _ranges(comparison: Comparison) -> tuple[Cell, ...]:
+    shares = [held(entry, ALL) for entry in comparison.entries]
+    ends = [
+        ("", "") if each is None else (percent(each.low), percent(each.high)) for each in shares
+    ]
+    return tuple(Cell("–".join(end.removesuffix(" %") for end in pair)) for pair in ends)
+
+
+def _all_hold(comparison: Comparison, key: str) -> bool:
+    shares = [held(entry, key) for entry in comparison.entries]
+    return all(each is None or each.count == each.of for each in shares)
+
+
+def _worst(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:
+    """The limits that some variant does not hold with all tolerances at their worst."""
+    found = [worst_of(entry, key) for entry in comparison.entries]
+    if key and any(each is not None and not each.worst_holds for each in found):
+        yield line
+        return
+    limits = [each for entry in comparison.entries if entry.copies for each in entry.copies.limits]
+    if not key and all(each.worst_holds for each in limits):
+        yield replace(line, label=_NONE_LEFT, remark=True)
+    elif not key:
+        yield replace(line, label="All tolerances at worst at once, as almost no copy is")
+
+
+def _alike(row: Line) -> bool:
+    kept = row.key.startswith(("limit ", "copies ", "range", "worst "))
+    return not kept and len({cell.value for cell in row.cells}) == 1
+
+
+def _headed(rows: Iterator[Line]) -> list[Line]:
+    """The rows without headings that have nothing below them any more."""
+    kept: list[Line] = []
+    for row in rows:
+        if not (row.cells or row.remark) and kept and not (kept[-1].cells or kept[-1].remark):
+            kept.pop()
+        kept.append(row)
+    return kept[:-1] if kept and not (kept[-1].cells or kept[-1].remark) else kept
+
+
+# ---- painting --------------------------------------------------------------------------
+
+
+def paint_table(
+    painter: QPainter, box: QRectF, table: PageTable, comparison: Comparison, theme: Theme
+) -> None:
+    """Paint the table into a box that is at least as wide as it."""
+    painter.setFont(page_font(table.size, heavy=True))
+    first = box.right() - len(comparison.entries) * table.column
+    for at, entry in enumerate(comparison.entries, start=1):
+        middle = QPointF(first + at * table.column - 10.0, box.top() + 9.0)
+        paint_disc(painter, middle, mark(entry.number, theme), theme)
+    room = (box.height() - _HEAD - 36.0) / max(len(table.rows), 1)
+    top, high = box.top() + _HEAD, max(min(room, _AIRY * table.size), _PITCH * table.size)
+    for row in table.rows:
+        _paint_row(painter, QRectF(box.left(), top, box.width(), high), row, table, theme)
+        top += high
+    painter.setFont(page_font(12))
+    painter.setPen(theme.faint_ink)
+    words = QRectF(box.left(), top + 4.0, box.width(), 34.0)
+    painter.drawText(words, int(Qt.TextFlag.TextWordWrap), table.words)
+
+
+def _label(row: Line) -> str:
+    told = row.key.startswith("limit ") and not row.label.endswith(EACH_ITS_OWN)
+    return f"{row.label}, {row.unit}" if row.unit and not told else row.label
+
+
+def _paint_row(painter: QPainter, box: QRectF, row: Line, table: PageTable, theme: Theme) -> None:
+    middle, right = int(Qt.AlignmentFlag.AlignVCenter), int(Qt.AlignmentFlag.AlignRight)
+    painter.setPen(QPen(theme.grid_major, 0.6))
+    painter.drawLine(box.bottomLeft(), box.bottomRight())
+    first = box.right() - len(row.cells) * table.column
+    font = page_font(table.size, heavy=not (row.cells or row.remark))
+    painter.setFont(font)
+    painter.setPen(theme.ink)
+    label = QRectF(box.left(), box.top(), first - box.left(), box.height())
+    text = QFontMetricsF(font).elidedText(_label(row), Qt.TextElideMode.ElideMiddle, label.width())
+    painter.drawText(label, middle, text)
+    for at, cell in enumerate(row.cells):
+        place = QRectF(first + at * table.column, box.top(), table.column, box.height())
+        painter.setFont(page_font(table.size, cell.best))
+        painter.setPen({"good": theme.good, "bad": theme.bad}.get(cell.state, theme.ink))
+        painter.drawText(place, middle | right, cell.text())

@@ -1,0 +1,139 @@
+"""The words of the comparison's printed page: verdicts, notes, and what is different."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QFontMetricsF, QPainter
+
+from app.theme import Theme
+from app.variants.comparison import Comparison
+from app.variants.marks import mark, paint_disc
+from app.variants.names import shortened
+from app.variants.page_table import page_font
+from app.variants.tables import changed
+
+_SIZES = (13, 12)
+"""Heights of the type, one for all variants; the least is 7.2 pt."""
+_NARROWEST = 330.0
+_GAP = 16.0
+_HEAD = 22.0
+_INDENT = 24.0
+_FLAGS = int(Qt.TextFlag.TextWordWrap)
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What is said of one variant: the verdict, and of the rest as much as there is room for."""
+
+    number: int
+    name: str
+    verdict: str
+    note: tuple[str, ...]
+    changes: tuple[str, ...]
+    against: str = ""
+    less_note: bool = False
+    left_out: int = 0
+
+    def text(self) -> str:
+        note = ("Note:", *self.note, "…" if self.less_note else "")
+        changes = (self.against, *self.changes)
+        more = f"… and {self.left_out} more." if self.left_out else ""
+        parts = (self.verdict, *(note if self.note else ()), *changes, more)
+        return " ".join(filter(None, parts))
+
+    def shorter(self) -> _Told | None:
+        """The same with a sentence less of note or changes, whichever is longer; None if bare."""
+        note, changes = len("".join(self.note)), len("".join(self.changes))
+        if len(self.note) > 1 and note >= changes:
+            return replace(self, note=self.note[:-1], less_note=True)
+        if self.changes:
+            return replace(self, changes=self.changes[:-1], left_out=self.left_out + 1)
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class PageWords:
+    """The words as they are set: type size, and how many columns they stand in."""
+
+    told: tuple[_Told, ...]
+    size: int
+    columns: int
+    width: float
+
+    @property
+    def height(self) -> float:
+        """Of all of them."""
+        heights = [self.height_of(each) for each in self.told]
+        return max(heights) if self.columns > 1 else sum(heights)
+
+    @property
+    def column(self) -> float:
+        """The width of a column."""
+        return (self.width - _GAP * (self.columns - 1)) / self.columns
+
+    def height_of(self, told: _Told) -> float:
+        """Of what is said of one variant, with its heading."""
+        room = QRectF(0.0, 0.0, self.column - _INDENT, 1e4)
+        metrics = QFontMetricsF(page_font(self.size))
+        return _HEAD + metrics.boundingRect(room, _FLAGS, told.text()).height() + 8.0
+
+
+def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
+    """The words for that room, all in one size; what is different is cut short if it must be."""
+    base = comparison.base
+    unlike = {entry.number: sentences for entry, sentences in changed(comparison)}
+    told = []
+    for entry in comparison.entries:
+        against = "" if entry is base else f"Different from {base.number}:"
+        told.append(
+            _Told(
+                *(entry.number, entry.name, entry.outcome.sentence),
+                _sentences(entry.note),
+                unlike.get(entry.number, ()),
+                against,
+            )
+        )
+    beside = width >= len(told) * _NARROWEST
+    columns = len(told) if beside else 1
+    for size in _SIZES:
+        made = PageWords(tuple(told), size, columns, width)
+        if made.height <= most:
+            return made
+    while made.height > most:
+        longest = max(made.told, key=lambda each: len(each.text()) if each.shorter() else 0)
+        shorter = longest.shorter()
+        if shorter is None:
+            break
+        told = [shorter if each is longest else each for each in made.told]
+        made = replace(made, told=tuple(told))
+    return made
+
+
+def _sentences(note: str) -> tuple[str, ...]:
+    """The lines of a note, each ended by a stop."""
+    lines = (" ".join(line.split()) for line in note.splitlines())
+    return tuple(line if line[-1] in ".!?…:;" else f"{line}." for line in lines if line)
+
+
+def paint_words(painter: QPainter, box: QRectF, words: PageWords, theme: Theme) -> None:
+    """Paint them from the top of the box."""
+    left, top = box.left(), box.top()
+    for told in words.told:
+        high = words.height_of(told)
+        bold = page_font(words.size, heavy=True)
+        disc = QPointF(left + 9.0, top + 10.0)
+        paint_disc(painter, disc, mark(told.number, theme), theme)
+        painter.setFont(bold)
+        painter.setPen(theme.ink)
+        room = words.column - _INDENT
+        name = shortened(told.name, QFontMetricsF(bold), room)
+        painter.drawText(QPointF(left + _INDENT, top + 14.5), name)
+        painter.setFont(page_font(words.size))
+        place = QRectF(left + _INDENT, top + _HEAD, room, high - _HEAD)
+        painter.drawText(place, _FLAGS, told.text())
+        if words.columns > 1:
+            left += words.column + _GAP
+        else:
+            top += high
