@@ -1,7 +1,7 @@
 """Where labels go: each at the first of its wished places that is free."""
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QFontMetricsF
@@ -23,6 +23,10 @@ class Label:
     """What to say where the text fits nowhere."""
     mirrored: bool = False
     """The places are those of the right top corner."""
+    kin: str = ""
+    """Labels of one kin are all said in full or all short."""
+    clear: bool = False
+    """Bands should not be covered either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,32 +38,80 @@ class Placed:
     rect: QRectF
 
 
+def _nowhere(rect: QRectF) -> bool:
+    return False
+
+
 def arrange(
     labels: Sequence[Label],
     bounds: QRectF,
     metrics: QFontMetricsF,
     covers_curve: Callable[[QRectF], bool],
+    covers_band: Callable[[QRectF], bool] = _nowhere,
 ) -> list[Placed]:
     """Place the labels, the first ones first; they never overlap and never leave `bounds`.
 
     A label that fits nowhere is left out.
     """
+    placed = _arranged(labels, bounds, metrics, covers_curve, covers_band)
+    said = {each.text for each in placed}
+    curt = {label.kin for label in labels if label.kin and label.text not in said}
+    if curt:
+        shorter = [
+            replace(label, text=label.short) if label.kin in curt and label.short else label
+            for label in labels
+        ]
+        placed = _arranged(shorter, bounds, metrics, covers_curve, covers_band)
+    return placed
+
+
+def _arranged(
+    labels: Sequence[Label],
+    bounds: QRectF,
+    metrics: QFontMetricsF,
+    covers_curve: Callable[[QRectF], bool],
+    covers_band: Callable[[QRectF], bool],
+) -> list[Placed]:
     placed: list[Placed] = []
     taken: list[QRectF] = []
     for label in labels:
-        for text in (label.text, label.short) if label.short else (label.text,):
-            width = metrics.horizontalAdvance(text)
-            corners = label.places
-            if label.mirrored:
-                corners = [corner - QPointF(width, 0) for corner in corners]
-            rects = (_inside(corner, width, metrics.height(), bounds) for corner in corners)
-            free = (rect for rect in rects if not any(rect.intersects(other) for other in taken))
-            rect = _first(free, covers_curve, label.needed) if width <= bounds.width() else None
-            if rect is not None:
-                placed.append(Placed(text, label.colour, rect))
-                taken.append(rect.adjusted(-2 * _GAP, -_GAP / 2, 2 * _GAP, _GAP / 2))
-                break
+        found = None
+        if label.clear:
+            modest = replace(label, needed=False)
+            found = _place(modest, bounds, metrics, taken, covers_curve, covers_band)
+        found = found or _place(label, bounds, metrics, taken, covers_curve, _nowhere)
+        if found is not None:
+            placed.append(found)
+            taken.append(found.rect.adjusted(-2 * _GAP, -_GAP / 2, 2 * _GAP, _GAP / 2))
     return placed
+
+
+def _place(
+    label: Label,
+    bounds: QRectF,
+    metrics: QFontMetricsF,
+    taken: Sequence[QRectF],
+    covers_curve: Callable[[QRectF], bool],
+    shunned: Callable[[QRectF], bool],
+) -> Placed | None:
+    """One label, in full or short, at a place that is free and not shunned."""
+    for text in (label.text, label.short) if label.short else (label.text,):
+        width = metrics.horizontalAdvance(text)
+        if width > bounds.width():
+            continue
+        corners = label.places
+        if label.mirrored:
+            corners = [corner - QPointF(width, 0) for corner in corners]
+        rects = (_inside(corner, width, metrics.height(), bounds) for corner in corners)
+        free = (
+            rect
+            for rect in rects
+            if not (shunned(rect) or any(rect.intersects(other) for other in taken))
+        )
+        rect = _first(free, covers_curve, label.needed)
+        if rect is not None:
+            return Placed(text, label.colour, rect)
+    return None
 
 
 def _first(

@@ -64,8 +64,8 @@ class Backdrop(QGraphicsItem):
     def __init__(self, pane: "Pane") -> None:
         super().__init__(pane.box)
         self._pane = pane
-        self._grid: list[QLineF] = []
-        self._zero: QLineF | None = None
+        self._grid: list[QRectF] = []
+        self._zero: QRectF | None = None
         self._ribbons: list[tuple[QPolygonF, QColor]] = []
         self.setZValue(-50)
 
@@ -76,16 +76,13 @@ class Backdrop(QGraphicsItem):
     def rebuild(self) -> None:
         """Make the lines anew for another range or size."""
         pane = self._pane
+        width, height = pane.rect.width(), pane.rect.height()
         self._grid = [
-            *(
-                QLineF(pane.across(x), 0, pane.across(x), pane.rect.height())
-                for x in pane.x.ticks()
-            ),
-            *(QLineF(0, pane.down(y), pane.rect.width(), pane.down(y)) for y in pane.y.ticks()),
+            *(QRectF(pane.across(x), 0, 1, height) for x in pane.x.ticks()),
+            *(QRectF(0, pane.down(y), width, 1) for y in pane.y.ticks()),
         ]
         level = pane.down(0.0)
-        inside = 0 < level < pane.rect.height() - 1
-        self._zero = QLineF(0, level, pane.rect.width(), level) if inside else None
+        self._zero = QRectF(0, level, width, 1) if 0 < level < height - 1 else None
         self.rebuild_ribbons()
 
     def rebuild_ribbons(self) -> None:
@@ -112,15 +109,17 @@ class Backdrop(QGraphicsItem):
             painter.setBrush(colour)
             painter.drawPolygon(outline)
         painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(thinned(theme.hang, tone, min(1.0, 2.0 * theme.hang.alphaF())), 0))
+        strokes = thinned(theme.hang, tone, min(1.0, 2.0 * theme.hang.alphaF()))
+        painter.setPen(pane.line(strokes))
         painter.drawLines([stroke for zone in zones for stroke in self._hatching(*zone)])
-        painter.setPen(QPen(theme.grid_major, 0))
-        painter.drawLines(self._grid)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(theme.grid_major)  # upright and level lines: as rectangles fill quickest
+        painter.drawRects(self._grid)
         if self._zero is not None:
-            painter.setPen(QPen(theme.faint_ink, 0))
-            painter.drawLine(self._zero)
+            painter.fillRect(self._zero, theme.faint_ink)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         for mark in pane.marks.lines:
-            painter.setPen(_cosmetic(mark.colour, mark.style))
+            painter.setPen(pane.line(mark.colour, mark.style))
             x = pane.across(mark.travel)
             painter.drawLine(QLineF(x, 0, x, pane.rect.height()))
         for travel, way in pane.marks.arrows:
@@ -138,7 +137,7 @@ class Backdrop(QGraphicsItem):
     def _paint_arrow(self, painter: QPainter, travel: float, way: int) -> None:
         pane = self._pane
         x, foot = pane.across(travel), pane.rect.height()
-        painter.setPen(_cosmetic(pane.theme.ink, Qt.PenStyle.SolidLine))
+        painter.setPen(pane.line(pane.theme.ink))
         painter.drawLine(QLineF(x, foot - 26, x, foot))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         painter.setPen(Qt.PenStyle.NoPen)
@@ -184,7 +183,7 @@ class Cursor(QGraphicsItem):
         super().__init__(pane.box)
         self._pane = pane
         self.dots: list[float] = []
-        self.setZValue(60)
+        self.setZValue(40)  # under the labels, whose words it must not cut
 
     def boundingRect(self) -> QRectF:
         """A strip around the line."""
@@ -194,7 +193,7 @@ class Cursor(QGraphicsItem):
         """Draw line, handle and dots."""
         theme, height = self._pane.theme, self._pane.rect.height()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
-        painter.setPen(_cosmetic(theme.selection, Qt.PenStyle.SolidLine))
+        painter.setPen(self._pane.line(theme.selection))
         painter.drawLine(QLineF(0, 0, 0, height))
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         painter.setBrush(theme.selection)
@@ -202,7 +201,7 @@ class Cursor(QGraphicsItem):
         painter.drawPolygon(
             QPolygonF([QPointF(-HANDLE, 0), QPointF(HANDLE, 0), QPointF(0, 1.6 * HANDLE)])
         )
-        painter.setPen(_cosmetic(theme.paper, Qt.PenStyle.SolidLine))
+        painter.setPen(self._pane.line(theme.paper))
         for level in self.dots:
             painter.drawEllipse(QPointF(0, level), 4, 4)
 
@@ -241,6 +240,7 @@ class Pane:
 
     def __init__(self, theme: Theme, font: QFont, moved: Callable[[float], None]) -> None:
         self.theme = theme
+        self.ratio = 1.0
         self.rect = QRectF(0, 0, 1, 1)
         self.x = Scale(0.0, 1.0, 0.5)
         self.y = Scale(0.0, 1.0, 0.5)
@@ -267,6 +267,17 @@ class Pane:
         """Set the font of the labels and ticks."""
         self.font = font
         self.metrics = QFontMetricsF(font)
+
+    def line(self, colour: QColor, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+        """A pen for lines that are not smoothed: whole device pixels, crisp."""
+        return pen_of(colour, style, float(round(self.ratio)))
+
+    def set_quick(self, quick: bool) -> None:
+        """Whether curves are drawn without smoothing, in a fraction of the time."""
+        for curve in self._curves:
+            if curve.opts["antialias"] == quick:
+                curve.opts["antialias"] = not quick
+                curve.update()
 
     def set_pens(self, pens: Sequence[QPen]) -> None:
         """Have one curve for each pen."""
@@ -331,8 +342,13 @@ class Pane:
         def covers_curve(rect: QRectF) -> bool:
             return any(_crosses(xs, ys, rect) for xs, ys in levels)
 
+        bands = [(self.across(start), self.across(end)) for start, end in self.marks.bands]
+
+        def covers_band(rect: QRectF) -> bool:
+            return any(rect.left() < end and start < rect.right() for start, end in bands)
+
         wishes = self.wishes(self) if bounds.width() > 60 else ()
-        self.labels.placed = arrange(wishes, bounds, self.metrics, covers_curve)
+        self.labels.placed = arrange(wishes, bounds, self.metrics, covers_curve, covers_band)
         self.labels.update()
 
     def set_theme(self, theme: Theme) -> None:
@@ -384,9 +400,10 @@ class Pane:
         self.place_labels()
 
 
-def _cosmetic(colour: QColor, style: Qt.PenStyle) -> QPen:
-    pen = QPen(colour, 1, style)
-    pen.setCosmetic(True)
+def pen_of(colour: QColor, style: Qt.PenStyle, ratio: float) -> QPen:
+    """A pen one logical pixel wide, whatever the scales of the plot and of the screen."""
+    pen = QPen(colour, max(ratio, 1.0), style)
+    pen.setCosmetic(True)  # cosmetic widths count device pixels
     return pen
 
 

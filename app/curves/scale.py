@@ -53,7 +53,8 @@ def fitted(low: float, high: float) -> Scale:
 def following(low: float, high: float, kept: Scale | None) -> Scale:
     """`kept` while `low` to `high` is inside and fills enough of it, else a scale that fits.
 
-    So an axis does not jitter while the design is dragged.
+    So an axis does not jitter while the design is dragged. With nothing kept, the scale follows
+    from the curve alone.
     """
     if kept is not None:
         inside = kept.low <= low and high <= kept.high

@@ -5,13 +5,13 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QKeyEvent, QPen, QShowEvent
+from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import mark_styles
 from app.calm import PAUSE
 from app.curves.heading import Heading
-from app.curves.pane import Curve, Mark, Marks, Pane
+from app.curves.pane import Curve, Mark, Marks, Pane, pen_of
 from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
 from app.curves.scale import Scale, following, round_step, span_of, tick_text
 from app.curves.wishes import effort_labels, energy_labels
@@ -24,6 +24,11 @@ from solver.analysis import Analysis
 
 _EDGE = 0.02
 """Room left and right of the rests, as a part of the throw."""
+
+_QUICK_FROM = 1.5
+"""Device pixels per pixel from which curves are drawn coarsely in a drag: broad pens are dear."""
+_QUICK_SAMPLES = 241
+"""As many samples of a curve are then drawn."""
 
 _NOTHING = "There is nothing to plot until the design can be solved."
 
@@ -53,6 +58,7 @@ class Curves(QWidget):
             "Effort above 0: the hand pushes. Below 0: the lever pulls the hand along."
         )
         session.updated.connect(self._update)
+        session.document.rested.connect(self._rest)
         session.calm.follow(self._label)
         self._findings.changed.connect(self._found)
         self._findings.switched.connect(self._band)
@@ -143,12 +149,19 @@ class Curves(QWidget):
         if analysis is None:
             self._show_nothing()
             return
+        if self.devicePixelRatioF() != self.energy.ratio:
+            self._set_pens()
         self._take_curves(analysis)
         if self._banding.isActive():
             self._band()
         self._set_scales(analysis)
         self._set_marks(analysis)
         self._follow_pose()
+
+    def _rest(self) -> None:
+        """The hand has let go: show the curves finely, at the scales that fit them."""
+        self._update()
+        self._label()
 
     def _label(self) -> None:
         """Name what the curves show; placing names takes longer than drawing curves."""
@@ -175,8 +188,15 @@ class Curves(QWidget):
         self._energy = analysis.energy * units.factor("energy", display)
         self._efforts = (analysis.effort_to_b * force, analysis.effort_to_a * force)
         self.energy.labels.message = self.effort.labels.message = ""
-        self.energy.set_curves(analysis.travel, [self._energy])
-        self.effort.set_curves(analysis.travel, self._efforts)
+        travel, energy, efforts = analysis.travel, self._energy, self._efforts
+        quick = self._session.document.in_gesture and self.energy.ratio >= _QUICK_FROM
+        if quick:
+            some = np.linspace(0, len(travel) - 1, _QUICK_SAMPLES).round().astype(int)
+            travel, energy = travel[some], energy[some]
+            efforts = (efforts[0][some], efforts[1][some])
+        for pane, curves in ((self.energy, [energy]), (self.effort, efforts)):
+            pane.set_quick(quick)
+            pane.set_curves(travel, curves)
 
     def _set_scales(self, analysis: Analysis) -> None:
         edge = _EDGE * analysis.throw
@@ -189,10 +209,13 @@ class Curves(QWidget):
             [edge for ribbon in pane.ribbons for edge in (ribbon.low, ribbon.high)]
             for pane in (self.energy, self.effort)
         ]
-        energy = following(*span_of(self._energy, *banded[0], with_zero=True), self.energy.y)
-        effort = following(*span_of(*self._efforts, *banded[1], with_zero=True), self.effort.y)
-        self.energy.set_scales(along, energy)
-        self.effort.set_scales(along, effort)
+        moving = self._session.document.in_gesture
+        spans = (
+            span_of(self._energy, *banded[0], with_zero=True),
+            span_of(*self._efforts, *banded[1], with_zero=True),
+        )
+        for pane, span in zip((self.energy, self.effort), spans, strict=True):
+            pane.set_scales(along, following(*span, pane.y if moving else None))
 
     def _band(self) -> None:
         """Fill the bands of copies behind the curves, or none."""
@@ -291,10 +314,7 @@ class Curves(QWidget):
     def _set_theme(self) -> None:
         theme, font = theme_source.theme, self._plot_font()
         self._view.setBackground(theme.paper)
-        self.energy.set_pens([_pen(theme.ink, Qt.PenStyle.SolidLine)])
-        self.effort.set_pens(
-            [_pen(theme.rest_a, Qt.PenStyle.SolidLine), _pen(theme.rest_b, Qt.PenStyle.DashLine)]
-        )
+        self._set_pens()
         for heading in self._headings:
             heading.theme = theme
             heading.set_font(font)
@@ -311,14 +331,20 @@ class Curves(QWidget):
         self._band()
         self._label()
 
+    def _set_pens(self) -> None:
+        """Lines as wide on any screen as on one whose pixels are whole."""
+        theme, ratio = theme_source.theme, self.devicePixelRatioF()
+        self.energy.ratio = self.effort.ratio = ratio
+        self.energy.set_pens([pen_of(theme.ink, Qt.PenStyle.SolidLine, ratio)])
+        self.effort.set_pens(
+            [
+                pen_of(theme.rest_a, Qt.PenStyle.SolidLine, ratio),
+                pen_of(theme.rest_b, Qt.PenStyle.DashLine, ratio),
+            ]
+        )
+
     def _plot_font(self) -> QFont:
         font = QFont(self.font())
         if font.pointSizeF() > 0:
             font.setPointSizeF(0.94 * font.pointSizeF())
         return font
-
-
-def _pen(colour: QColor, style: Qt.PenStyle) -> QPen:
-    pen = QPen(colour, 1, style)
-    pen.setCosmetic(True)
-    return pen

@@ -49,8 +49,10 @@ def effort_labels(
     for name, effort, colour in names:
         if np.isfinite(effort).any():
             peak = float(np.nanmax(effort)) / units.factor("force", display)
-            text = f"{name}, peak {units.show(peak, 'force', display)}"
-            labels.append(Label(text, colour, _along(pane, analysis.travel, effort, text)))
+            force = units.show(peak, "force", display)
+            text, short = f"{name}, peak {force}", f"{name} {force}"
+            places = _along(pane, analysis.travel, effort, text)
+            labels.append(Label(text, colour, places, short=short, clear=True))
     for text, travel, way in (
         ("commit point from A", analysis.commit_from_a, 1),
         ("commit point from B", analysis.commit_from_b, -1),
@@ -58,8 +60,11 @@ def effort_labels(
         if travel is not None:
             places = _carry_places(pane, travel, way)
             labels.append(
-                Label(text, theme.ink, places, needed=False, short="commit", mirrored=way < 0)
-            )
+                Label(
+                    text, theme.ink, places,
+                    needed=False, short="commit", mirrored=way < 0, kin="commit",
+                )
+            )  # fmt: skip
     return labels
 
 
@@ -73,15 +78,15 @@ def _well_labels(
     foot = pane.rect.height() - line - 3
     rest, centre = pane.across(travel), pane.across(analysis.dead_centre)
     way = 1 if centre > rest else -1
-    for text in (f"well {depth} deep", f"{depth} deep"):
+    for text, ease in ((f"well {depth} deep", 3.0 * line), (f"{depth} deep", 0.0)):
         width = pane.metrics.horizontalAdvance(text)
         spare = abs(centre - rest) - width - 2 * _AWAY
-        if spare > 0:
+        if spare > ease:
             near = rest + way * _AWAY
-            steps = (0.0, min(2.5 * line, spare))
+            steps = (0.0, min(2.5 * line, spare), spare)
             places = [
                 QPointF(near + way * step, foot - row * (line + 2))
-                for row in range(2)
+                for row in range(3)
                 for step in steps
             ]
             return [Label(text, colour, places, needed=False, mirrored=way < 0)]
@@ -112,18 +117,20 @@ def _beside(pane: Pane, travel: float, text: str) -> list[QPointF]:
 
 
 def _along(pane: Pane, travels: Curve, values: Curve, text: str) -> list[QPointF]:
-    """Above or below the curve: at its peak first, then ever further along it."""
+    """Above or below the curve: at its peak first, then ever further along it or below it."""
     line, width = pane.metrics.height(), pane.metrics.horizontalAdvance(text)
     peak = int(np.nanargmax(values))
     last = len(travels) - 1
     towards = 1 if peak < last / 2 else -1
     places = []
-    for part in (0.0, 0.04, 0.08, 0.14, 0.2, 0.28, 0.36):
+    for part, rows in ((0.0, 0), (0.04, 0), (0.08, 0), (0.14, 0), (0.0, 1), (0.0, 2), (0.2, 0),
+                       (0.28, 0), (0.36, 0)):  # fmt: skip
         index = min(max(peak + towards * round(part * last), 0), last)
         x, y = pane.across(float(travels[index])), pane.down(float(values[index]))
         if np.isfinite(y):
             side = x + _AWAY if towards > 0 else x - _AWAY - width
-            places += [QPointF(side, y - line - 3), QPointF(side, y + 3)]
+            above = [] if rows else [QPointF(side, y - line - 3)]
+            places += [*above, QPointF(side, y + 3 + rows * line)]
     return places
 
 

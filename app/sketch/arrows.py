@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF
-
+from app.sketch.callouts import PAD, Anchor, Wish
+from app.sketch.labels import Bar
 from app.sketch.picture import Picture
-from app.sketch.sheet import WIDE, Sheet
+from app.sketch.shapes import distance, heading, polar
+from app.sketch.sheet import WIDE, Lens, Sheet
 from app.study_words import gain
-from app.theme import thinned
 from solver.bars import Place
 
 if TYPE_CHECKING:
@@ -28,71 +29,80 @@ _LEAST = 0.03
 """Share of the greatest gain below which a point has no arrow."""
 
 
-def draw_arrows(
-    sheet: Sheet, picture: Picture, effects: Sensitivities, area: QRectF, taken: Sequence[QRectF]
-) -> None:
-    """An arrow for every point that matters, the longest for the one that matters most.
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """An arrow on the sheet: its foot and its tip, pixels, and what moving the point brings."""
 
-    Each has its gain beside it, where that is within `area` and clear of the boxes `taken`.
-    """
+    point: str
+    foot: Place
+    tip: Place
+    gain: str
+
+
+def arrows_of(lens: Lens, picture: Picture, effects: Sensitivities) -> list[Drawn]:
+    """An arrow for every point that matters, the longest for the one that matters most."""
     arrows = sorted(effects.arrows, key=lambda arrow: -arrow.per_mm)
     most = arrows[0].per_mm if arrows else 0.0
     if not (most > 0.0 and math.isfinite(most)):
-        return
-    held = list(taken)
-    quantity, display = effects.reading.quantity, picture.display
-    for arrow in arrows:
-        if arrow.point in picture.places and arrow.per_mm >= _LEAST * most:
-            foot, tip = _draw(sheet, picture, arrow, arrow.per_mm / most)
-            text = gain(arrow.per_mm, quantity, display, effects.better)
-            box = _label_box(sheet, foot, tip, text, area, held)
-            if box is not None:
-                held.append(box)
-                _label(sheet, box, text)
+        return []
+    return [
+        _arrow(lens, picture, arrow, effects, arrow.per_mm / most)
+        for arrow in arrows
+        if arrow.point in picture.places and arrow.per_mm >= _LEAST * most
+    ]
 
 
-def _draw(sheet: Sheet, picture: Picture, arrow: Arrow, share: float) -> tuple[Place, Place]:
-    """One arrow; its foot and its tip, pixels."""
-    x, y = sheet.pixels(picture.places[arrow.point])
+def _arrow(
+    lens: Lens, picture: Picture, arrow: Arrow, effects: Sensitivities, share: float
+) -> Drawn:
+    x, y = lens.pixels(picture.places[arrow.point])
     length = _SHORTEST + (_LONGEST - _SHORTEST) * share
-    along, across = (arrow.x, -arrow.y), (arrow.y, arrow.x)
-    foot = (x + _FROM * along[0], y + _FROM * along[1])
-    tip = (foot[0] + length * along[0], foot[1] + length * along[1])
-    neck = (tip[0] - _HEAD * along[0], tip[1] - _HEAD * along[1])
-    wings = [(neck[0] + s * _HEAD / 2 * across[0], neck[1] + s * _HEAD / 2 * across[1])
-             for s in (-1.0, 1.0)]  # fmt: skip
+    foot = (x + _FROM * arrow.x, y - _FROM * arrow.y)
+    tip = (foot[0] + length * arrow.x, foot[1] - length * arrow.y)
+    text = gain(arrow.per_mm, effects.reading.quantity, picture.display, effects.better)
+    return Drawn(arrow.point, foot, tip, text)
+
+
+def draw_arrows(sheet: Sheet, arrows: Sequence[Drawn]) -> None:
+    """Paint arrows."""
     colour = sheet.theme.accent
-    sheet.stroke(colour, 1.5 * WIDE)
-    sheet.strokes([[foot, neck]])
-    sheet.fill(colour)
-    sheet.shape([tip, *wings])
-    return foot, tip
+    for arrow in arrows:
+        along, length = heading(arrow.foot, arrow.tip), distance(arrow.foot, arrow.tip)
+        neck = polar(arrow.foot, length - _HEAD, along)
+        wings = [polar(neck, _HEAD / 2.0, along + side) for side in (90.0, -90.0)]
+        sheet.stroke(colour, 1.5 * WIDE)
+        sheet.strokes([[arrow.foot, neck]])
+        sheet.fill(colour)
+        sheet.shape([arrow.tip, *wings])
 
 
-def _label_box(
-    sheet: Sheet, foot: Place, tip: Place, text: str, area: QRectF, taken: Sequence[QRectF]
-) -> QRectF | None:
-    """Room for a gain before the arrow's tip, beside it or at its foot; None where none is."""
-    width, height = sheet.text_size(text)
-    width += 8.0
-    length = math.dist(foot, tip)
-    x, y = (tip[0] - foot[0]) / length, (tip[1] - foot[1]) / length
-    for at, (dx, dy) in (
-        (tip, (x, y)),
-        (tip, (y, -x)),
-        (tip, (-y, x)),
-        (foot, (y, -x)),
-        (foot, (-y, x)),
-    ):
-        off = _OFF + 0.5 * (abs(dx) * width + abs(dy) * height)
-        left, top = at[0] + dx * off - width / 2.0, at[1] + dy * off - height / 2.0
-        box = QRectF(left, top, width, height)
-        if area.contains(box) and not any(box.intersects(other) for other in taken):
-            return box
-    return None
+def arrows_told(effects: Sensitivities) -> str:
+    """What the arrows are for."""
+    way = "less" if effects.better < 0 else "more"
+    return f"Arrows: which way to move each point for {way} “{effects.reading.label}”."
 
 
-def _label(sheet: Sheet, box: QRectF, text: str) -> None:
-    sheet.fill(thinned(sheet.theme.paper, sheet.theme.accent, 0.92), sheet.theme.accent)
-    sheet.painter.drawRoundedRect(box, 3.0, 3.0)
-    sheet.text(box, text, sheet.theme.ink)
+def arrow_wishes(lens: Lens, arrows: Sequence[Drawn]) -> list[Wish]:
+    """The cards with the gains: before an arrow's tip, or beside the arrow."""
+    wishes = []
+    for arrow in arrows:
+        (fx, fy), (tx, ty) = arrow.foot, arrow.tip
+        length = distance(arrow.foot, arrow.tip)
+        x, y = (tx - fx) / length, (ty - fy) / length
+        middle = ((fx + tx) / 2.0, (fy + ty) / 2.0)
+        anchors = (
+            Anchor(arrow.tip, (x, y), _OFF),
+            Anchor(arrow.tip, (y, -x), _OFF),
+            Anchor(arrow.tip, (-y, x), _OFF),
+            Anchor(middle, (y, -x), _OFF),
+            Anchor(middle, (-y, x), _OFF),
+        )
+        width, height = lens.text_size(arrow.gain)
+        key = ("arrow", arrow.point)
+        wishes.append(Wish(key, arrow.gain, width + 2.0 * PAD, height + 2.0, anchors, rides=True))
+    return wishes
+
+
+def arrow_bars(arrows: Sequence[Drawn]) -> list[Bar]:
+    """The arrows as bars that words keep off."""
+    return [(arrow.foot, arrow.tip, _HEAD / 2.0) for arrow in arrows]

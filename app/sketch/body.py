@@ -5,7 +5,7 @@ from __future__ import annotations
 from app.sketch import springs, symbols
 from app.sketch.picture import Picture
 from app.sketch.plates import guide_half, half_width, motion_of, plate_of, stacking
-from app.sketch.sheet import WIDE, Sheet
+from app.sketch.sheet import WIDE, Lens, Sheet
 from solver.model import FRAME, Force, Link, Slider
 
 
@@ -30,7 +30,7 @@ def is_pivot(picture: Picture, name: str) -> bool:
     return len(design.links_at(name)) > 1 or any(slider.point == name for slider in design.sliders)
 
 
-def pin_radius(sheet: Sheet, picture: Picture, name: str) -> float:
+def pin_radius(sheet: Lens, picture: Picture, name: str) -> float:
     """The drawn radius of a pin, pixels: to scale, but never too small to see or to hit."""
     design = picture.design
     true = design.pivot_at(name).pin_diameter / 2.0
@@ -38,7 +38,7 @@ def pin_radius(sheet: Sheet, picture: Picture, name: str) -> float:
     return max(min(true, 0.62 * min(widths, default=true)) * sheet.scale, 3.8)
 
 
-def plate_pixels(sheet: Sheet, picture: Picture, name: str) -> float:
+def plate_pixels(sheet: Lens, picture: Picture, name: str) -> float:
     """Half the width of the widest plate at a point, pixels; 0 where there is none."""
     design = picture.design
     widths = [

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
@@ -20,27 +21,38 @@ from app.background.zones import ZoneShape
 from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
+from app.sketch.arrows import arrows_told
 from app.sketch.drawing import Touch, draw_sheet, paint_picture
 from app.sketch.gestures import pressed
 from app.sketch.ground import Ground
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, next_point
-from app.sketch.labels import Lettering
+from app.sketch.labels import Rect
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import Legend, ProblemStrip
 from app.sketch.picture import Picture, Pictures, place_told
+from app.sketch.room import Room
 from app.sketch.shapes import bounds
-from app.sketch.sheet import Sheet
+from app.sketch.sheet import Lens, Sheet
 from app.sketch.tools import TOOLS, tool
+from app.sketch.words import Words, obstacles
+from app.sketch.zone import zone_bars
 from app.theme import current, theme_source
 
+if TYPE_CHECKING:
+    from solver.sensitivity import Sensitivities
+
+_POSED = 250
+"""Milliseconds after which a lever that was moved is taken to rest."""
 BURST = 700
 """Milliseconds without an arrow key that end a burst of them."""
 _AROUND = 150.0
 """Pixels around the linkage that labels and symbols may need."""
 _NOTE = 150.0
 """Pixels more that the words beside the cursor may need to the right."""
+_BESIDE_ZONE = 24.0
+"""Pixels around a zone that its cards will need."""
 _QUICK_FROM = 1.5
 """Device pixels per pixel from which a drag paints without antialiasing."""
 
@@ -70,7 +82,7 @@ class SketchCanvas(SheetView):
         self._gesture: Gesture | None = None
         self._tool: tuple[str, Gesture] | None = None
         self._nudge = Nudge(session)
-        self._lettering = Lettering()
+        self._words = Words()
         self._units = session.display.units
         self._ground = Ground()
         self._drawing = _Drawing(self)
@@ -81,6 +93,8 @@ class SketchCanvas(SheetView):
         self._turn.timeout.connect(self.refresh)
         self._burst = QTimer(self, singleShot=True, interval=BURST)
         self._burst.timeout.connect(self._end_burst)
+        self._posing = QTimer(self, singleShot=True, interval=_POSED)
+        self._posing.timeout.connect(self.refresh)
         self._listen()
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -97,6 +111,7 @@ class SketchCanvas(SheetView):
         session.updated.connect(self.refresh)
         for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._turn.start)
+        session.pose_changed.connect(self._posing.start)
         self._findings.changed.connect(self._found)
         self._findings.switched.connect(self._turn.start)
         theme_source.changed.connect(self._recolour)
@@ -169,6 +184,8 @@ class SketchCanvas(SheetView):
         picture = self.picture
         self._strip.tell(self._session.problem)
         self._legend.tell(self._told())
+        if self._legend.isVisible() and not self._steady:
+            self._legend.settle(*self._legend_room(picture))
         if picture.display.units != self._units:
             self._units = picture.display.units
             self._recolour()
@@ -181,10 +198,36 @@ class SketchCanvas(SheetView):
         if study in ("zone", "effects"):
             self._turn.start()
 
+    def _arrows_shown(self) -> Sensitivities | None:
+        return self._findings.effects if self._findings.is_on("arrows") else None
+
     def _zone_shown(self) -> ZoneShape | None:
         return self._findings.zone if self._findings.is_on("zone") else None
 
+    @property
+    def _steady(self) -> bool:
+        """Whether a hand moves things: words stay where they are."""
+        return self._gesture is not None or self._nudge.running or self._posing.isActive()
+
+    def _view_area(self) -> Rect:
+        return (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
+
+    def _legend_room(self, picture: Picture) -> tuple[Room, float]:
+        """What the legend should not cover, and how high the scale bar stands."""
+        lens = Lens(self.viewportTransform(), self.font().family())
+        room = obstacles(lens, picture, self._view_area())
+        zone = self._zone_shown()
+        if zone is not None:
+            room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in zone_bars(lens, zone)], 1.0)
+        return room, room.names[0][3]
+
     def _told(self) -> str:
+        """What is drawn by studies."""
+        arrows = self._arrows_shown()
+        told = [self._zone_told(), "" if arrows is None else arrows_told(arrows)]
+        return "\n".join(line for line in told if line)
+
+    def _zone_told(self) -> str:
         """What the zone drawn means, or why there is none."""
         found = self._findings
         if not found.is_on("zone"):
@@ -214,6 +257,10 @@ class SketchCanvas(SheetView):
             shown += [zone.window[:2], zone.window[2:]]
         if feedback.cursor is not None:
             shown.append(feedback.cursor)
+        for card in self._words.cards:
+            left, top, width, height = card.box
+            corners = QPointF(left, top), QPointF(left + width, top + height)
+            shown += [self.to_world(corner) for corner in corners]
         left, low, right, high = bounds(shown) or box
         around = _AROUND / self.pixels_per_mm
         return QRectF(left, low, right - left, high - low).adjusted(
@@ -252,11 +299,10 @@ class SketchCanvas(SheetView):
         quick = busy and painter.device().devicePixelRatioF() >= _QUICK_FROM
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not quick)
         sheet = Sheet(painter, painter.worldTransform(), current(), self.font().family())
-        area = (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
-        found = self._findings
-        effects = found.effects if found.is_on("arrows") else None
-        touch = Touch(self._hovered, self._feedback, busy, self._zone_shown(), effects)
-        draw_sheet(sheet, self.picture, area, self._lettering, touch)
+        held = (self._legend.box(),) if self._legend.isVisible() else ()
+        touch = Touch(self._hovered, self._feedback, self._steady, self._zone_shown(),
+                      self._arrows_shown(), held)  # fmt: skip
+        draw_sheet(sheet, self.picture, self._view_area(), self._words, touch)
 
     # ---- acts
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
@@ -9,8 +11,9 @@ from PySide6.QtGui import QColor
 
 from app.sketch import springs
 from app.sketch.coils import arrow_head
+from app.sketch.labels import Rect, overlap
 from app.sketch.picture import Picture
-from app.sketch.shapes import distance, heading
+from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, Sheet
 from solver import units
 from solver.bars import Place
@@ -18,6 +21,17 @@ from solver.model import FRAME
 
 MOST = 4
 """As many dimensions at each point; the nearest are shown."""
+_SPOTS = (
+    *((0.5, 0.0), (0.36, 0.0), (0.64, 0.0), (0.24, 0.0), (0.76, 0.0)),
+    *((0.5, 1.0), (0.5, -1.0), (0.3, 1.0), (0.3, -1.0), (0.7, 1.0), (0.7, -1.0)),
+    *((0.5, 3.2), (0.5, -3.2)),
+)
+"""Where a number may stand, the best first: how far along its line, how far to the left of it in
+halves of its own size."""
+_BESIDE = 3.0
+"""Pixels between a line and a number beside it."""
+_NEAR = 20.0
+"""Pixels within which a number is too near to a point."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,23 +80,38 @@ def _neighbours(picture: Picture, name: str, moved: set[str]) -> list[str]:
     return sorted(found, key=found.__getitem__)[:MOST]
 
 
-def _lettering_place(a: Place, b: Place, points: list[Place]) -> Place:
-    """The middle of a dimension line, or a place beside it where a point lies in the middle."""
-    for share in (0.5, 0.36, 0.64):
-        place = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
-        if all(distance(place, point) > 20.0 for point in points):
-            return place
-    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+def _lettering_box(a: Place, b: Place, size: Place, points: list[Place], taken: list[Rect]) -> Rect:
+    """A box on a dimension line or beside it, where no point and no other words are."""
+    width, height = size[0] + 8.0, size[1]
+    along = heading(a, b)
+    boxes = []
+    for share, side in _SPOTS:
+        at = polar(a, share * distance(a, b), along)
+        if side:
+            dx, dy = polar((0.0, 0.0), 1.0, along + 90.0)
+            off = math.copysign(_BESIDE, side) + side * (abs(dx) * width + abs(dy) * height) / 2.0
+            at = (at[0] + off * dx, at[1] + off * dy)
+        box = (at[0] - width / 2.0, at[1] - height / 2.0, width, height)
+        covered = sum(10.0 * overlap(box, other) for other in taken)
+        covered += sum(distance(at, point) <= _NEAR for point in points)
+        if not covered:
+            return box
+        boxes.append((covered, box))
+    return min(boxes, key=lambda each: each[0])[1]
 
 
-def draw_dimensions(sheet: Sheet, picture: Picture, focus: tuple[str, ...]) -> None:
-    """Narrow lines with arrow heads at both ends and the number on the line (ISO 129-1)."""
+def draw_dimensions(
+    sheet: Sheet, picture: Picture, focus: tuple[str, ...], taken: Sequence[Rect] = ()
+) -> list[Rect]:
+    """Narrow lines with arrow heads at both ends and the number on the line (ISO 129-1).
+
+    The numbers keep off the boxes `taken`; gives their own, pixels.
+    """
     points = [sheet.pixels(place) for place in picture.places.values()]
-    ground = QColor(sheet.theme.paper)
-    ground.setAlpha(225)
+    held, first = list(taken), len(taken)
+    texts = []
     for dimension in dimensions_of(picture, focus):
         a, b = sheet.pixels(dimension.a), sheet.pixels(dimension.b)
-        width, height = sheet.text_size(dimension.text)
         if distance(a, b) < 12.0:
             continue
         sheet.stroke(sheet.theme.ink, NARROW)
@@ -91,7 +120,11 @@ def draw_dimensions(sheet: Sheet, picture: Picture, focus: tuple[str, ...]) -> N
         along = heading(a, b)
         sheet.shape(arrow_head(b, along, 10.0))
         sheet.shape(arrow_head(a, along + 180.0, 10.0))
-        x, y = _lettering_place(a, b, points)
-        box = QRectF(x - width / 2.0 - 4.0, y - height / 2.0, width + 8.0, height)
-        sheet.painter.fillRect(box, ground)
-        sheet.text(box, dimension.text, sheet.theme.ink)
+        held.append(_lettering_box(a, b, sheet.text_size(dimension.text), points, held))
+        texts.append(dimension.text)
+    ground = QColor(sheet.theme.paper)
+    ground.setAlpha(225)
+    for box, text in zip(held[first:], texts, strict=True):
+        sheet.painter.fillRect(QRectF(*box), ground)
+        sheet.text(QRectF(*box), text, sheet.theme.ink)
+    return held[first:]

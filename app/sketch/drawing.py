@@ -9,18 +9,18 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.session import Ref
-from app.sketch.arrows import draw_arrows
+from app.sketch.arrows import arrows_of, draw_arrows
 from app.sketch.body import draw_body
 from app.sketch.dimensions import draw_dimensions
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
 from app.sketch.hand import Feedback
-from app.sketch.labels import Lettering, Rect, draw_labels
-from app.sketch.marks import draw_feedback, draw_halos, draw_rings
+from app.sketch.labels import Rect, draw_labels
+from app.sketch.marks import draw_feedback, draw_halos, draw_note, draw_rings
 from app.sketch.navigation import fitted
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet
-from app.sketch.zone import draw_zone_labels
+from app.sketch.words import Found, Words, draw_cards
 from app.theme import Theme
 
 if TYPE_CHECKING:
@@ -39,11 +39,11 @@ class Touch:
     zone: ZoneShape | None = None
     effects: Sensitivities | None = None
     """What studies found: where the point selected may lie, which way points should go."""
+    held: tuple[Rect, ...] = ()
+    """Boxes (pixels) that widgets on the sheet hide."""
 
 
-def draw_sheet(
-    sheet: Sheet, picture: Picture, area: Rect, lettering: Lettering, touch: Touch
-) -> None:
+def draw_sheet(sheet: Sheet, picture: Picture, area: Rect, words: Words, touch: Touch) -> None:
     """Paint everything that lies on the paper; `area` is the visible part in pixels."""
     selection, feedback = picture.selection, touch.feedback
     rests = {ref.name for ref in (*selection, touch.hovered) if ref and ref.kind == "rest"}
@@ -51,22 +51,23 @@ def draw_sheet(
     draw_halos(sheet, picture, selection, touch.hovered)
     draw_body(sheet, picture)
     draw_rings(sheet, picture, touch.hovered, feedback.target)
-    placed = lettering.place(sheet, picture, area, touch.busy)
+    arrows = [] if touch.effects is None else arrows_of(sheet, picture, touch.effects)
+    words.place(sheet, picture, area, Found(touch.zone, touch.effects, arrows, touch.held),
+                steady=touch.busy)  # fmt: skip
     strong = set(selection)
     if touch.hovered is not None:
         strong.add(touch.hovered)
-    draw_labels(sheet, placed, frozenset(strong), quiet=bool(feedback.focus))
+    draw_labels(sheet, words.names, frozenset(strong), quiet=bool(feedback.focus))
+    draw_arrows(sheet, arrows)
+    draw_cards(sheet, words.cards)
+    held = [*touch.held, *(card.box for card in words.cards)]
+    held += [name.box for name in words.names if name.label.key in strong]
     if feedback.focus:
-        draw_dimensions(sheet, picture, feedback.focus)
-    _draw_found(sheet, picture, QRectF(*area), touch)
+        held += draw_dimensions(sheet, picture, feedback.focus, held)
     draw_feedback(sheet, feedback)
-
-
-def _draw_found(sheet: Sheet, picture: Picture, area: QRectF, touch: Touch) -> None:
-    """What studies found, above all that it is about; no words on other words of theirs."""
-    taken = [] if touch.zone is None else draw_zone_labels(sheet, touch.zone, area)
-    if touch.effects is not None:
-        draw_arrows(sheet, picture, touch.effects, area, taken)
+    if feedback.note and feedback.cursor is not None:
+        draw_note(sheet, words.beside(sheet, feedback.cursor, feedback.note, area, held),
+                  feedback.note)  # fmt: skip
 
 
 def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> QImage:
@@ -84,6 +85,6 @@ def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> Q
     world = view.inverted()[0].mapRect(area)
     draw_grid(painter, view, world, theme, picture.display.units)
     sheet = Sheet(painter, view, theme, family)
-    draw_sheet(sheet, picture, (0.0, 0.0, area.width(), area.height()), Lettering(), Touch())
+    draw_sheet(sheet, picture, (0.0, 0.0, area.width(), area.height()), Words(), Touch())
     painter.end()
     return image

@@ -15,6 +15,8 @@ CLOSEST = 6.5
 """Least distance of grid lines, pixels."""
 _BAR = 1.6
 """Width of the scale bar, pixels."""
+_BAR_LEFT = 15.0
+"""Pixels from the view's left edge to the scale bar."""
 
 _METRIC = ((1.0, 10.0), (5.0, 50.0), (10.0, 100.0), (50.0, 500.0), (100.0, 1000.0))
 _INCH = (
@@ -73,13 +75,21 @@ def draw_grid(
     painter.restore()
 
 
+def scale_bar_box(
+    pixels_per_mm: float, height: float, units: Units
+) -> tuple[float, float, float, float]:
+    """Left, top, width and height (pixels) of what `draw_scale_bar` takes of a view."""
+    length = grid_steps(pixels_per_mm, units)[1] * pixels_per_mm
+    return (_BAR_LEFT - 3.0, height - 32.0, length + 60.0, 26.0)
+
+
 def draw_scale_bar(
     painter: QPainter, pixels_per_mm: float, height: int, theme: Theme, units: Units
 ) -> None:
     """Show in the lower left corner of a view, `height` pixels high, how long a strong step is."""
     step = grid_steps(pixels_per_mm, units)[1]
     shown, unit = (step / INCH, "in") if units == "inch" else (step, "mm")
-    left, base = 15.0, height - 20.0
+    left, base = _BAR_LEFT, height - 20.0
     right = left + step * pixels_per_mm
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
     painter.setPen(QPen(theme.faint_ink, _BAR))

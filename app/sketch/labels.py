@@ -20,7 +20,7 @@ from app.sketch.body import is_pivot, pin_radius, plate_pixels
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
-from app.sketch.sheet import Sheet
+from app.sketch.sheet import Lens, Sheet
 from app.theme import thinned
 from solver.bars import Place, bones
 from solver.model import Force
@@ -99,7 +99,8 @@ def _sign(number: float) -> float:
     return math.copysign(1.0, number) if number else 0.0
 
 
-def _overlap(one: Rect, other: Rect) -> bool:
+def overlap(one: Rect, other: Rect) -> bool:
+    """Whether two boxes have room in common."""
     return (
         one[0] < other[0] + other[2]
         and other[0] < one[0] + one[2]
@@ -132,15 +133,17 @@ def place_labels(
     bars: Iterable[Bar],
     sheet: Rect,
     before: Mapping[Ref, int],
+    cards: Sequence[Rect] = (),
 ) -> list[Placed]:
     """Find each label its side: the first in the list have the first choice.
 
     `bars` are what the labels should keep off, `sheet` is the visible part, and
     `before` the sides that the labels had, which they keep where nothing speaks against it.
+    `cards` are boxes that cover what is under them.
     """
     held = list(bars)
     placed: list[Placed] = []
-    taken: list[Rect] = []
+    taken: list[Rect] = list(cards)
     for label in labels:
         costs = [
             _cost(label, index, taken, labels, held, sheet) - 0.5 * (before.get(label.key) == index)
@@ -164,7 +167,7 @@ def _cost(
     box = label.box(side)
     ring, index = divmod(side, len(_SIDES))
     cost = 0.06 * index + _FAR * ring
-    cost += _COVERS_LABEL * sum(_overlap(box, other) for other in taken)
+    cost += _COVERS_LABEL * sum(overlap(box, other) for other in taken)
     if not (
         sheet[0] <= box[0]
         and sheet[1] <= box[1]
@@ -185,7 +188,7 @@ def _grown(box: Rect, by: float) -> Rect:
     return (box[0] - by, box[1] - by, box[2] + 2.0 * by, box[3] + 2.0 * by)
 
 
-def labels_of(sheet: Sheet, picture: Picture) -> list[Label]:
+def labels_of(sheet: Lens, picture: Picture) -> list[Label]:
     """Every name that the picture calls for, the most important first."""
     found = [
         _label(
@@ -202,7 +205,7 @@ def labels_of(sheet: Sheet, picture: Picture) -> list[Label]:
     return found
 
 
-def _knob(sheet: Sheet, picture: Picture) -> float:
+def _knob(sheet: Lens, picture: Picture) -> float:
     design = picture.design
     try:
         width = half_width(design, design.link(design.lever))
@@ -211,7 +214,7 @@ def _knob(sheet: Sheet, picture: Picture) -> float:
     return max(1.35 * width * sheet.scale, 6.0) + _CLEAR
 
 
-def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
+def _part_labels(sheet: Lens, picture: Picture) -> list[Label]:
     design, places, unit = picture.design, picture.places, sheet.unit
     found = []
     for spring in design.springs:
@@ -232,7 +235,7 @@ def _part_labels(sheet: Sheet, picture: Picture) -> list[Label]:
     return [_label(sheet, ref, ref.name, at, clear, "part") for ref, at, clear in found]
 
 
-def _label(sheet: Sheet, key: Ref, text: str, at: Place, clear: float, rank: Rank) -> Label:
+def _label(sheet: Lens, key: Ref, text: str, at: Place, clear: float, rank: Rank) -> Label:
     x, y = sheet.pixels(at)
     width, height = sheet.text_size(text, _pixels(rank))
     return Label(key, text, x, y, clear, rank, width + 6.0, height)
@@ -242,7 +245,7 @@ def _pixels(rank: Rank) -> int:
     return 13 if rank == "ghost" else 12
 
 
-def bars_of(sheet: Sheet, picture: Picture) -> list[Bar]:
+def bars_of(sheet: Lens, picture: Picture) -> list[Bar]:
     """What labels keep off."""
     design = picture.design
     pixels = {name: sheet.pixels(place) for name, place in picture.places.items()}
@@ -277,15 +280,28 @@ class Lettering:
         self._sides: dict[Ref, int] = {}
         self._covered: set[Ref] = set()
 
-    def place(self, sheet: Sheet, picture: Picture, area: Rect, steady: bool) -> list[Placed]:
-        """The placed labels; with `steady` they keep the sides that they have."""
+    def place(
+        self,
+        sheet: Lens,
+        picture: Picture,
+        area: Rect,
+        steady: bool,
+        arrows: Sequence[Bar] = (),
+        cards: Sequence[Rect] = (),
+    ) -> list[Placed]:
+        """The placed labels; with `steady` they keep the sides that they have.
+
+        Else the sides follow from what is on the sheet alone, whatever was there before.
+        `arrows` are more to keep off, `cards` boxes that would cover a label.
+        """
         labels = labels_of(sheet, picture)
         if steady and all(label.key in self._sides for label in labels):
             return [
                 Placed(label, self._sides[label.key], label.key in self._covered)
                 for label in labels
             ]
-        placed = place_labels(labels, bars_of(sheet, picture), area, self._sides)
+        bars = [*bars_of(sheet, picture), *arrows]
+        placed = place_labels(labels, bars, area, self._sides if steady else {}, cards)
         self._sides = {each.label.key: each.side for each in placed}
         self._covered = {each.label.key for each in placed if each.covered}
         return placed

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 
 from app.session import Ref
 from app.sketch import springs, symbols
 from app.sketch.body import guide_pixels, is_pivot, pin_radius
 from app.sketch.hand import Feedback
+from app.sketch.labels import Rect
 from app.sketch.picture import Picture
 from app.sketch.plates import motion_of, plate_of
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
@@ -102,7 +103,7 @@ def _round(sheet: Sheet, picture: Picture, ref: Ref) -> tuple[tuple[float, float
 
 
 def draw_feedback(sheet: Sheet, feedback: Feedback) -> None:
-    """The rubber band, the places picked so far, and the words beside the cursor."""
+    """The rubber band and the places picked so far."""
     theme = sheet.theme
     if feedback.rubber is not None:
         left, low, right, high = feedback.rubber
@@ -117,14 +118,11 @@ def draw_feedback(sheet: Sheet, feedback: Feedback) -> None:
         for place in feedback.picks:
             sheet.fill(theme.paper, theme.selection, WIDE)
             sheet.circle(place, 4.5)
-    if feedback.note and feedback.cursor is not None:
-        draw_note(sheet, sheet.at(feedback.cursor) + QPointF(18.0, 22.0), feedback.note)
 
 
-def draw_note(sheet: Sheet, corner: QPointF, text: str) -> None:
-    """A few words on a small card whose upper left corner is given (pixels)."""
-    width, height = sheet.text_size(text)
-    card = QRectF(corner.x(), corner.y(), width + 14.0, height + 6.0)
+def draw_note(sheet: Sheet, box: Rect, text: str) -> None:
+    """A few words on a small card."""
     sheet.fill(sheet.theme.field, sheet.theme.panel_edge)
+    card = QRectF(*box)
     sheet.painter.drawRoundedRect(card, 3.0, 3.0)
     sheet.text(card, text, sheet.theme.ink)

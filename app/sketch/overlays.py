@@ -6,10 +6,14 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
+from app.sketch.labels import Rect
+from app.sketch.room import Room, emptiest
 from app.theme import Theme
 
 _LEGEND = 250
-"""Pixels that the legend is wide at most: it lies in a corner, beside the linkage."""
+"""Pixels that the legend is wide at most."""
+_ASIDE = 12
+"""Pixels from the legend to the canvas's edges."""
 _VEIL = 245
 """Opacity of the legend's ground, of 255."""
 
@@ -50,11 +54,13 @@ class ProblemStrip(QLabel):
 
 
 class Legend(QLabel):
-    """One sentence in the lower right corner on what studies have drawn."""
+    """A few words in a corner on what studies have drawn: in the one where it covers least."""
 
     def __init__(self, canvas: QWidget) -> None:
         super().__init__(canvas)
         self._canvas = canvas
+        self._corner = 0
+        self._under = 0.0
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -81,9 +87,31 @@ class Legend(QLabel):
         palette.setColor(QPalette.ColorRole.WindowText, theme.ink)
         self.setPalette(palette)
 
+    def box(self) -> Rect:
+        """Left, top, width and height on the canvas, pixels."""
+        return (float(self.x()), float(self.y()), float(self.width()), float(self.height()))
+
+    def settle(self, room: Room, under: float) -> None:
+        """Choose the corner; at the lower left keep `under` pixels free for the scale bar."""
+        self._under = under
+        corners = [self._at(corner) for corner in range(4)]
+        self._corner = emptiest(room, corners)
+        self.place()
+
     def place(self) -> None:
-        """Lie in the parent's lower right corner, clear of the scale bar."""
-        wanted = min(self.fontMetrics().horizontalAdvance(self.text()) + 24, _LEGEND)
-        high = max(self.heightForWidth(wanted), 24)
-        left = self._canvas.width() - wanted - 12
-        self.setGeometry(left, self._canvas.height() - high - 10, wanted, high)
+        """Lie in the corner chosen."""
+        self.setGeometry(*(round(number) for number in self._at(self._corner)))
+
+    def _at(self, corner: int) -> Rect:
+        """The box in a corner: lower right, lower left, upper right, upper left."""
+        room = self._canvas.width() - 2 * _ASIDE
+        words = max(map(self.fontMetrics().horizontalAdvance, self.text().split("\n")))
+        width = max(min(words + 24, _LEGEND, room), 40)
+        height = max(self.heightForWidth(width), 24)
+        low = self._canvas.height() - height - 10.0
+        right = float(self._canvas.width() - width - _ASIDE)
+        aside = float(_ASIDE)
+        left, top = (
+            (right, low), (aside, low - self._under), (right, aside), (aside, aside)
+        )[corner]  # fmt: skip
+        return (left, top, float(width), float(height))

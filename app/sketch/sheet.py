@@ -83,22 +83,14 @@ def _laid_out(text: str, family: str, pixels: int) -> QStaticText:
     return made
 
 
-class Sheet:
-    """One painting of the sheet: painter, theme and the view in force while it lasts.
+class Lens:
+    """A view of the sheet: where places (mm, y up) are on the screen, and how large words are."""
 
-    `at` and the drawing methods take world places (mm, y up); sizes are in pixels. The painter
-    works in screen pixels between calls.
-    """
-
-    def __init__(self, painter: QPainter, view: QTransform, theme: Theme, family: str) -> None:
-        self.painter = painter
-        self.theme = theme
+    def __init__(self, view: QTransform, family: str) -> None:
         self.view = view
         self.scale = view.m11()
         self.family = family
         self._sx, self._sy, self._dx, self._dy = view.m11(), view.m22(), view.dx(), view.dy()
-        self._line: tuple[QColor, float, tuple[float, ...]] = (theme.ink, NARROW, SOLID)
-        painter.setWorldTransform(QTransform())
 
     @property
     def unit(self) -> float:
@@ -112,6 +104,25 @@ class Sheet:
     def pixels(self, place: Place) -> Place:
         """As `at`, as plain numbers."""
         return (place[0] * self._sx + self._dx, place[1] * self._sy + self._dy)
+
+    def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
+        """Width and height of a line of lettering, in pixels."""
+        return (_text_width(text, self.family, pixels), pixels * 1.3)
+
+
+class Sheet(Lens):
+    """One painting of the sheet: painter, theme and the view in force while it lasts.
+
+    The drawing methods take world places, as `at` does; sizes are in pixels. The painter works
+    in screen pixels between calls.
+    """
+
+    def __init__(self, painter: QPainter, view: QTransform, theme: Theme, family: str) -> None:
+        super().__init__(view, family)
+        self.painter = painter
+        self.theme = theme
+        self._line: tuple[QColor, float, tuple[float, ...]] = (theme.ink, NARROW, SOLID)
+        painter.setWorldTransform(QTransform())
 
     def stroke(self, colour: QColor, width: float, dashes: tuple[float, ...] = SOLID) -> None:
         """Set the pen, and no brush."""
@@ -185,10 +196,6 @@ class Sheet:
         painter.drawLines(plate.pieces)
         painter.setWorldTransform(QTransform())
         painter.setPen(pen(colour, width))
-
-    def text_size(self, text: str, pixels: int = 12) -> tuple[float, float]:
-        """Width and height of a line of lettering, in pixels."""
-        return (_text_width(text, self.family, pixels), pixels * 1.3)
 
     def text(self, box: QRectF, text: str, colour: QColor, pixels: int = 12) -> None:
         """A line of lettering centred in a box (pixels)."""

@@ -3,35 +3,38 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.background.zones import Ring, ZoneEdge, ZoneShape
-from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet
+from app.sketch.callouts import PAD, Anchor, Wish
+from app.sketch.labels import Bar, Rect
+from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Lens, Sheet
+from solver.bars import Place
 
-_TINT = 44
-"""Opacity of the zone, of 255."""
+_TINT, _TINT_DARK = 44, 72
+"""Opacity of the zone, of 255; on dark paper more of a light colour is needed to be seen."""
 _HATCH = 110
 """Opacity of the hatching where the tolerances are survived too."""
 _BROAD = 15.0
 """Pixels that a zone on a line is drawn wide where it survives the tolerances."""
-_PAD = 5.0
 _OFF = 12.0
 """Pixels from an edge to the words beside it."""
-
-_Placed = tuple[str, QPointF, QRectF]
-"""Words, the place that they are about, and their box, pixels."""
-
-_latest: list[tuple[ZoneShape, tuple[object, ...], tuple[_Placed, ...]]] = []
-"""The labels placed last. Found by identity of the zone: its numbers take long to compare."""
+_HANGERS = 8
+"""Places along an edge that its words may hang on."""
+_PIECES = 12
+"""Straight pieces that an edge is taken for where words keep off it."""
+_CLEAR = 2.0
+"""Pixels that words stay clear of an edge."""
 
 
 def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
     """The tinted zone with its edges; the part that survives the tolerances hatched."""
     tone = sheet.theme.good
-    _fill(sheet, zone.holds, QBrush(_thin(tone, _TINT)))
+    tint = _TINT_DARK if sheet.theme.paper.lightness() < 128 else _TINT
+    _fill(sheet, zone.holds, QBrush(_thin(tone, tint)))
     for lines, width in ((zone.hold_lines, _BROAD - 6.0), (zone.survive_lines, _BROAD)):
         sheet.stroke(_thin(tone, _HATCH), width)
         sheet.lines(lines)
@@ -44,72 +47,49 @@ def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
     sheet.lines(edge.line for edge in zone.edges if edge.label)
 
 
-def draw_zone_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> list[QRectF]:
-    """What ends the zone, beside its edges where they are on screen, with a leader each.
-
-    Gives the boxes of the labels, pixels.
-    """
-    labels = _labels(sheet, zone, area)
-    for text, at, box in labels:
-        sheet.stroke(sheet.theme.good, NARROW)
-        sheet.painter.drawLine(at, box.center())
-        sheet.fill(sheet.theme.paper, sheet.theme.good)
-        sheet.painter.drawRoundedRect(box, 3.0, 3.0)
-        sheet.text(box, text, sheet.theme.ink)
-    return [box for _, _, box in labels]
+def zone_wishes(lens: Lens, zone: ZoneShape, area: Rect) -> tuple[Wish, ...]:
+    """The cards that say what ends the zone, on the edges that are in `area` (pixels)."""
+    middle = _middle(lens, zone)
+    return tuple(
+        _wish(lens, edge, middle, area, number)
+        for number, edge in enumerate(zone.edges)
+        if edge.label_at is not None
+    )
 
 
-def _labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> tuple[_Placed, ...]:
-    """The labels, placed anew only where zone or view are others."""
-    view = (sheet.view.m11(), sheet.view.m22(), sheet.view.dx(), sheet.view.dy())
-    key = (*view, area.getRect(), sheet.family)
-    for known, its_key, found in _latest:
-        if known is zone and its_key == key:
-            return found
-    placed = tuple(_placed_labels(sheet, zone, area))
-    _latest[:] = [(zone, key, placed)]
-    return placed
+def _wish(lens: Lens, edge: ZoneEdge, middle: Place, area: Rect, number: int) -> Wish:
+    """The words of one edge; they like to lie on the side away from the zone's middle."""
+    step = max(len(edge.line) // _HANGERS, 1)
+    anchors = []
+    for place in (edge.label_at or edge.line[0], *edge.line[::step]):
+        x, y = lens.pixels(place)
+        if area[0] <= x <= area[0] + area[2] and area[1] <= y <= area[1] + area[3]:
+            dx, dy = x - middle[0], y - middle[1]
+            size = math.hypot(dx, dy)
+            away = (dx / size, dy / size) if size > 0.0 else (0.0, 1.0)
+            anchors.append(Anchor((x, y), away, _OFF))
+    width, height = lens.text_size(edge.label)
+    key = ("zone", f"{edge.label} {number}")
+    return Wish(key, edge.label, width + 2.0 * PAD, height + 4.0, tuple(anchors))
 
 
-def _placed_labels(sheet: Sheet, zone: ZoneShape, area: QRectF) -> Iterator[_Placed]:
-    middle = _middle(sheet, zone)
-    taken: list[QRectF] = []
+def zone_bars(lens: Lens, zone: ZoneShape) -> list[Bar]:
+    """The zone's edges, pixels: words should not lie upon them."""
+    bars: list[Bar] = []
     for edge in zone.edges:
-        found = None if edge.label_at is None else _label_box(sheet, edge, middle, area, taken)
-        if found is not None:
-            taken.append(found[1])
-            yield edge.label, *found
+        step = max(len(edge.line) // _PIECES, 1)
+        places = [lens.pixels(place) for place in (*edge.line[::step], edge.line[-1])]
+        bars.extend((a, b, _CLEAR) for a, b in pairwise(places))
+    return bars
 
 
-def _middle(sheet: Sheet, zone: ZoneShape) -> QPointF:
+def _middle(lens: Lens, zone: ZoneShape) -> Place:
     """The middle (pixels) of the box around the zone; labels stand on the other side of edges."""
     places = [place for edge in zone.edges for place in edge.line]
     if not places:
-        return QPointF()
+        return (0.0, 0.0)
     xs, ys = zip(*places, strict=True)
-    return sheet.at((0.5 * (min(xs) + max(xs)), 0.5 * (min(ys) + max(ys))))
-
-
-def _label_box(
-    sheet: Sheet, edge: ZoneEdge, middle: QPointF, area: QRectF, taken: Sequence[QRectF]
-) -> tuple[QPointF, QRectF] | None:
-    """A place on an edge and a box outside of it for its words; None where none is free."""
-    width, height = sheet.text_size(edge.label)
-    width, height = width + 2.0 * _PAD, height + 4.0
-    step = max(len(edge.line) // 8, 1)
-    inside = area.adjusted(4.0, 4.0, -4.0, -4.0)
-    for place in (edge.label_at or edge.line[0], *edge.line[::step]):
-        at = sheet.at(place)
-        away = at - middle
-        size = math.hypot(away.x(), away.y()) or 1.0
-        x, y = away.x() / size, away.y() / size
-        far = _OFF + 0.5 * (abs(x) * width + abs(y) * height)
-        box = QRectF(at.x() + x * far - width / 2.0, at.y() + y * far - height / 2.0, width, height)
-        box.moveLeft(min(max(box.left(), inside.left()), inside.right() - width))
-        box.moveTop(min(max(box.top(), inside.top()), inside.bottom() - height))
-        if inside.contains(at) and not any(box.intersects(other) for other in taken):
-            return at, box
-    return None
+    return lens.pixels((0.5 * (min(xs) + max(xs)), 0.5 * (min(ys) + max(ys))))
 
 
 def _fill(sheet: Sheet, rings: tuple[Ring, ...], brush: QBrush) -> None:

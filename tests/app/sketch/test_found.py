@@ -7,18 +7,20 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 
 from app.background.zones import ZoneEdge, ZoneShape, shape_of
-from app.sketch.arrows import draw_arrows
+from app.sketch.arrows import arrows_of, arrows_told, draw_arrows
+from app.sketch.callouts import placed
 from app.sketch.picture import Picture
 from app.sketch.plates import extent, measures
+from app.sketch.room import Room
 from app.sketch.sheet import Sheet
-from app.sketch.zone import draw_zone, draw_zone_labels
+from app.sketch.zone import draw_zone, zone_bars, zone_wishes
 from app.theme import DARK, LIGHT, Theme
 from solver.go_zone import go_zone
 from solver.project import Display
 from solver.sensitivity import sensitivities
 from tests.app.projects_for_tests import layout
 
-AREA = QRectF(0.0, 0.0, 600.0, 500.0)
+AREA = (0.0, 0.0, 600.0, 500.0)
 VIEW = QTransform(2.0, 0.0, 0.0, -2.0, 300.0, 350.0)
 SQUARE = ((-50.0, -50.0), (50.0, -50.0), (50.0, 50.0), (-50.0, 50.0), (-50.0, -50.0))
 INNER = ((-20.0, -20.0), (20.0, -20.0), (20.0, 20.0), (-20.0, 20.0), (-20.0, -20.0))
@@ -28,7 +30,7 @@ class Canvas:
     """An image with a painter and a sheet on it."""
 
     def __init__(self, theme: Theme) -> None:
-        self.image = QImage(AREA.size().toSize(), QImage.Format.Format_ARGB32_Premultiplied)
+        self.image = QImage(600, 500, QImage.Format.Format_ARGB32_Premultiplied)
         self.image.fill(theme.paper)
         self.painter = QPainter(self.image)
         self.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -82,16 +84,22 @@ def test_a_zone_may_have_a_hole(canvas: Canvas) -> None:
 
 
 def test_words_of_the_zone_stand_outside_of_it_and_apart(canvas: Canvas) -> None:
-    boxes = draw_zone_labels(canvas.sheet, zone(), AREA)
-    assert len(boxes) == 4
-    for place, box in enumerate(boxes):
-        assert AREA.contains(box)
-        assert not any(box.intersects(other) for other in boxes[:place])
+    room = Room(AREA)
+    room.add(zone_bars(canvas.sheet, zone()), 1.5)
+    cards = placed(zone_wishes(canvas.sheet, zone(), AREA), room)
+    assert len(cards) == 4
+    inside = canvas.sheet.view.mapRect(QRectF(-50.0, -50.0, 100.0, 100.0))
+    for place, card in enumerate(cards):
+        box = QRectF(*card.box)
+        assert QRectF(*AREA).contains(box)
+        assert not box.intersects(inside)
+        assert not any(box.intersects(QRectF(*other.box)) for other in cards[:place])
 
 
 def test_an_edge_off_the_screen_has_no_words(canvas: Canvas) -> None:
     line = ((900.0, 0.0), (900.0, 10.0))
-    assert draw_zone_labels(canvas.sheet, zone(edges=(ZoneEdge("far", line, line[0]),)), AREA) == []
+    wishes = zone_wishes(canvas.sheet, zone(edges=(ZoneEdge("far", line, line[0]),)), AREA)
+    assert placed(wishes, Room(AREA)) == []
 
 
 def test_sentences_of_zones() -> None:
@@ -116,10 +124,12 @@ def test_arrows_point_the_way_the_solver_says(canvas: Canvas) -> None:
     drawn = measures(design).drawn
     picture = Picture(design, drawn, (), frozenset(), Display(), extent(design))
     paper = canvas.image.copy()
-    draw_arrows(canvas.sheet, picture, effects, AREA, ())
+    draw_arrows(canvas.sheet, arrows_of(canvas.sheet, picture, effects))
     best = max(effects.arrows, key=lambda arrow: arrow.per_mm)
     at = VIEW.map(QPointF(*drawn[best.point]))
     along = QPointF(best.x, -best.y) * 40.0
     there, back = (at + along).toPoint(), (at - along).toPoint()
     assert canvas.image.pixelColor(there) != paper.pixelColor(there)
     assert canvas.image.pixelColor(back) == paper.pixelColor(back)
+    assert "more" in arrows_told(effects)
+    assert effects.reading.label in arrows_told(effects)
