@@ -164,7 +164,8 @@ def apply(application: QApplication, theme: Theme) -> None:
         application.setStyle("Fusion")
     application.setPalette(palette(theme))
     for boxes in ("QCheckBox", "QRadioButton"):
-        application.setPalette(box_palette(theme), boxes)
+        # Qt's stubs ask for bytes here, which it then refuses.
+        application.setPalette(box_palette(theme), boxes)  # type: ignore[arg-type]
     QToolTip.setPalette(palette(theme))
 
 

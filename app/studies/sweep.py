@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QBuffer, QSize, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -42,7 +42,6 @@ class SweepDialog(QDialog):
         self._worker = Worker(self)
         self._swept_design: Design = session.document.design
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Sweep")
         self.across = NumberRange("Number", session.display, self)
         self.two = QCheckBox("and a second number, as a map", self)
         self.up = NumberRange("Second number", session.display, self)
@@ -85,6 +84,12 @@ class SweepDialog(QDialog):
         column.addLayout(halves, 1)
         column.addLayout(buttons)
         self.up.hide()
+
+    def _title(self) -> None:
+        """Name the variant that is swept: the window follows the one on the sheet."""
+        title = f"Sweep of “{self._session.document.project.variant.name}”"
+        if title != self.windowTitle():
+            self.setWindowTitle(title)
 
     def _offer(self) -> None:
         design = self._session.document.design
@@ -135,6 +140,7 @@ class SweepDialog(QDialog):
 
     def _ask(self) -> None:
         design = self._session.document.design
+        self._title()
         reading = next(
             (k.key for k in catalogue(design) if k.label == self.reading.currentText()), None
         )
@@ -173,15 +179,30 @@ class SweepDialog(QDialog):
         if path is not None and swept is not None:
             write = map_csv if isinstance(swept, SweepMap) else sweep_csv
             text = write(swept, self._session.display)  # type: ignore[arg-type]
-            try:
-                write_whole(path, text.encode())
-            except ThrowoverError as problem:
-                self._say(str(problem))
+            self._write(path, text.encode())
 
     def _save_png(self) -> None:
+        from app.studies.sweep_picture import sweep_image
+
+        swept = self.plot.swept
         path = self._where("sweep.png", "Pictures (*.png)")
-        if path is not None and not self.plot.grab().save(str(path), "PNG"):
-            self._say(f"{path} could not be written: choose another folder.")
+        if path is None or swept is None:
+            return
+        project = self._session.document.project
+        head = ", ".join(filter(None, (project.title, project.variant.name)))
+        image = sweep_image(swept, self._swept_design, self._session.display, head)
+        data = QBuffer()
+        image.save(data, "PNG")  # type: ignore[call-overload]  # a device is taken as well
+        self._write(path, bytes(data.data().data()))
+
+    def _write(self, path: Path, data: bytes) -> None:
+        """Write a file, and say that, or why not."""
+        try:
+            write_whole(path, data)
+        except ThrowoverError as problem:
+            self._say(str(problem))
+        else:
+            self._say(f"Saved as {path}.")
 
     def _where(self, name: str, kinds: str) -> Path | None:
         chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", name, kinds)

@@ -10,8 +10,9 @@ from PySide6.QtCore import QPointF, Qt, Signal
 from PySide6.QtGui import QColor, QPen
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.curves.scale import round_step, tick_text
-from app.theme import theme_source
+from app.curves.scale import Scale, round_step, tick_text
+from app.studies.sweep_places import free_place, inmost, is_high
+from app.theme import Theme, theme_source
 from solver import units
 from solver.model import Design, Limit
 from solver.number_names import NamedNumber
@@ -22,6 +23,8 @@ from solver.sweep import Sweep, SweepMap, Values
 _LEFT, _BOTTOM = 66, 46
 _SCALE, _GAP = 22, 14
 """Pixels for the axes with their names, and for a map's scale of colours."""
+_TICKS = 7
+"""Numbers at an axis, at most."""
 _LEVELS = 9
 """Contour lines of a map, at most."""
 
@@ -32,8 +35,10 @@ class SweepPlot(QWidget):
     pointed = Signal(str)
     """What is under the mouse, in words; "" where nothing is."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, parent: QWidget | None = None, theme: Theme | None = None) -> None:
+        """`theme` is kept to; without one the plot has the window's."""
         super().__init__(parent)
+        self._own_theme = theme
         self._swept: Sweep | SweepMap | None = None
         self._design: Design | None = None
         self._display = Display()
@@ -70,6 +75,11 @@ class SweepPlot(QWidget):
         self._view.setCentralItem(layout)
 
     @property
+    def theme(self) -> Theme:
+        """The colours it has."""
+        return self._own_theme or theme_source.theme
+
+    @property
     def swept(self) -> Sweep | SweepMap | None:
         """What is drawn."""
         return self._swept
@@ -80,7 +90,7 @@ class SweepPlot(QWidget):
         self._draw()
 
     def _draw(self) -> None:
-        theme = theme_source.theme
+        theme = self.theme
         for box, item in self._items:
             box.removeItem(item)
         self._items = []
@@ -93,6 +103,13 @@ class SweepPlot(QWidget):
             self._draw_curve(self._swept)
         elif self._swept is not None:
             self._draw_map(self._swept)
+        self.settle()
+
+    def settle(self) -> None:
+        """Put the axes' names to their middles, which they lose when only the words change."""
+        self._columns.activate()
+        for axis in self._axes.values():
+            axis.resizeEvent()
 
     def _add(self, item: Any, box: Any = None) -> None:  # noqa: ANN401  # pyqtgraph brings no types
         """Put an item into the plot, or into another box."""
@@ -109,28 +126,30 @@ class SweepPlot(QWidget):
         self._columns.setColumnFixedWidth(2, _GAP if shown else 0)
 
     def _draw_curve(self, swept: Sweep) -> None:
-        theme, kind = theme_source.theme, swept.kinds[0]
+        theme, kind = self.theme, swept.kinds[0]
         xs, ys = self._shown(swept.values, swept.number), self._read(swept, kind)
         self._name("bottom", swept.number.label, swept.number)
         self._name("left", kind.label, kind)
         self._add(
             pg.PlotCurveItem(xs, ys, pen=_pen(theme.ink, 2), connect="finite", antialias=True)
         )
-        for value, words in self._bounds(kind):
-            line = pg.InfiniteLine(
-                value, 0, pen=_pen(theme.good, 1, Qt.PenStyle.DashLine), label=words,
-                labelOpts={"position": 0.14, "color": theme.good},
-            )  # fmt: skip
-            self._add(line)
-        here = self._present(swept.number)
-        self._add(pg.InfiniteLine(here, 90, pen=_pen(theme.selection, 1)))
-        self._box.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
         known = ys[np.isfinite(ys)]
+        bounds = [value for value, _ in self._bounds(kind)]
+        low, high = 0.0, 1.0
         if known.size:
-            bounds = [value for value, _ in self._bounds(kind)]
-            self._box.setYRange(
-                min([known.min(), *bounds]), max([known.max(), *bounds]), padding=0.08
-            )
+            low, high = min([known.min(), *bounds]), max([known.max(), *bounds])
+        here = self._present(swept.number)
+        for value, words in self._bounds(kind):
+            pen = _pen(theme.good, 1, Qt.PenStyle.DashLine)
+            self._add(self._line(value, 0, pen, words, free_place(xs, ys, value, high - low, here)))
+        now = f"now {units.show(swept.number.value or 0.0, swept.number.quantity, self._display)}"
+        place = 0.06 if is_high(xs, ys, here, low, high) else 0.94
+        self._add(self._line(here, 90, _pen(theme.selection, 1), now, place))
+        self._box.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
+        if known.size:
+            self._box.setYRange(float(low), float(high), padding=0.08)
+        self._tick("bottom", float(xs.min()), float(xs.max()))
+        self._tick("left", float(low), float(high))
 
     def _draw_map(self, swept: SweepMap) -> None:
         kind = swept.kinds[0]
@@ -166,6 +185,23 @@ class SweepPlot(QWidget):
         self._add(spot)
         self._box.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
         self._box.setYRange(float(ys[0]), float(ys[-1]), padding=0.0)
+        self._tick("bottom", float(xs[0]), float(xs[-1]))
+        self._tick("left", float(ys[0]), float(ys[-1]))
+        self._tick("right", low, high)
+
+    def _line(self, at: float, angle: int, pen: QPen, words: str, place: float) -> Any:  # noqa: ANN401
+        """A line across the plot with words beside it, on the plot's own ground."""
+        beside = [(0.5, 1.15), (0.5, 1.15)] if angle == 0 else [(-0.08, 0.5), (1.08, 0.5)]
+        options = {"position": place, "color": pen.color(), "fill": self.theme.paper}
+        options["anchors"] = beside
+        return pg.InfiniteLine(at, angle, pen=pen, label=words, labelOpts=options)
+
+    def _tick(self, side: str, low: float, high: float) -> None:
+        """Numbers at round places of an axis, all with as many decimals."""
+        edge = 0.08 * (high - low) if high > low else 1.0
+        step = round_step(max(high - low, 1e-9), _TICKS)
+        scale = Scale(low - edge, high + edge, step)
+        self._axes[side].setTicks([[(at, tick_text(at, step)) for at in scale.ticks()], []])
 
     def _draw_levels(
         self,
@@ -208,7 +244,7 @@ class SweepPlot(QWidget):
         for line in lines:
             self._add(pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True))
         if longest is not None and len(longest) > 3:
-            x, y = longest[len(longest) // 2]
+            x, y = inmost(longest, xs, ys)
             text = pg.TextItem(words, color=QColor("white"), fill=QColor(0, 0, 0, 150))
             text.setAnchor((0.5, 0.5))
             self._add(text)
@@ -250,7 +286,7 @@ class SweepPlot(QWidget):
     def _name(self, side: str, label: str, what: NamedNumber | ReadingKind) -> None:
         unit = units.unit_of(what.quantity, self._display)
         title = f"{label}, {unit}" if unit else label
-        self._axes[side].setLabel(title, color=theme_source.theme.ink)
+        self._axes[side].setLabel(title, color=self.theme.ink.name())
 
     def _shown(self, values: Values, what: NamedNumber) -> Values:
         shown = [units.displayed(float(each), what.quantity, self._display) for each in values]

@@ -28,7 +28,8 @@ def two_lines(text: str, metrics: QFontMetricsF, width: float) -> str:
 
 def whole_words(text: str, metrics: QFontMetricsF, width: float, lines: int = 1) -> str:
     """As many whole words of a text as fit into so many lines of that width, one below another."""
-    words, made = text.split(), []
+    words = text.split()
+    made: list[str] = []
     while words and len(made) < lines:
         last = len(made) == lines - 1
         taken = len(words)

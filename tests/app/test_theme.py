@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from itertools import combinations
 
 import pytest
-from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication, QLabel
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel
 
 from app.theme import DARK, LIGHT, Theme, palette, theme_source
 from tests.app.leftovers import Keeper
@@ -99,3 +99,14 @@ def test_disabled_text_looks_disabled() -> None:
         made = palette(theme)
         disabled = made.color(made.ColorGroup.Disabled, made.ColorRole.ButtonText)
         assert contrast(disabled, theme.panel) < contrast(theme.ink, theme.panel) / 2
+
+
+def test_tick_boxes_stand_out_on_slate(keep: Keeper) -> None:
+    theme_source.choose("dark")
+    box = keep(QCheckBox("Bands"))
+    ground = QApplication.palette(box).color(QPalette.ColorRole.Base)
+    # Fusion frames the box darker than the window, so that its inside has to be lighter; the
+    # palette of the fields, which is darker still, would leave a hole in the slate.
+    assert ground.lightness() > DARK.panel.lightness()
+    assert contrast(ground, DARK.panel) >= 1.5
+    assert contrast(DARK.ink, ground) >= 4.5

@@ -285,7 +285,7 @@ def test_the_design_given_is_what_an_empty_range_gives_back() -> None:
 def test_the_answer_is_in_numbers_that_can_be_marked_out(units: Literal["metric", "inch"]) -> None:
     design, display = LAYOUT["compression"](), Display(units)
     anchor = ANCHOR.point
-    movables = [ANCHOR, StopRange("A", 105.0, 125.0)]
+    movables: list[Movable] = [ANCHOR, StopRange("A", 105.0, 125.0)]
     now = analyse(design).readings["holding_force"].value
     limits = (Limit("holding_force", at_least=1.15 * now), Limit("hang_zone", at_most=30.0))
     asked = replace(design, limits=limits)

@@ -90,9 +90,8 @@ def test_a_study_that_comes_to_the_front_gets_room(
     wait.until(lambda: dock.height() >= 380)
     window.panels.bring_up("effects")
     wait.until(lambda: window.panels.docks["effects"].height() >= 380)
-    window.panels.bring_up("readings")
-    QApplication.processEvents()
-    assert window.panels.docks["readings"].height() >= 380
+    window.panels.bring_up("curves")
+    assert window.panels.docks["curves"].height() >= 200
 
 
 def test_a_double_click_on_what_spreads_selects_the_part(
@@ -105,6 +104,7 @@ def test_a_double_click_on_what_spreads_selects_the_part(
     named = [(bar.label, part_named(bar.label, design)) for bar in copies.bars.bars]
     place, ref = next((at, ref) for at, (_, ref) in enumerate(named) if ref is not None)
     item = copies.bars.topLevelItem(place)
+    assert item is not None
     spot = copies.bars.visualItemRect(item).center()
     QTest.mouseClick(copies.bars.viewport(), Qt.MouseButton.LeftButton, pos=spot)
     QTest.mouseDClick(copies.bars.viewport(), Qt.MouseButton.LeftButton, pos=spot)
@@ -288,7 +288,7 @@ def test_the_verdicts_limits_tell_in_how_many_copies_they_hold(
     # Their room is kept while they are not known, so that the rows below do not jump.
     place = verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height()
     verdict.limits._rows[0] = replace(row, copies="")
-    verdict.limits.model().item(0).setData(verdict.limits._rows[0], Qt.ItemDataRole.UserRole)
+    verdict.limits._model.item(0).setData(verdict.limits._rows[0], Qt.ItemDataRole.UserRole)
     assert verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height() == place
     window.actions_by_key["study_bands"].trigger()
     assert "copies" not in verdict.limits._rows[0].sentence

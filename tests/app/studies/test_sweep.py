@@ -6,9 +6,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog
 
 from app.studies.sweep import SweepDialog
+from app.studies.sweep_picture import FINE, SIZE
+from app.studies.sweep_places import free_place, inmost, is_high
+from app.theme import LIGHT, theme_source
 from app.window import MainWindow
 from solver.number_names import with_number
 from solver.sweep import Sweep, SweepMap, sweep
@@ -86,5 +90,56 @@ def test_the_picture_is_written(
 ) -> None:
     path = tmp_path / "sweep.png"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    theme_source.choose("dark")
     dialog.png.click()
-    assert path.read_bytes().startswith(b"\x89PNG")
+    theme_source.choose("light")
+    image = QImage(str(path))
+    assert image.size() == SIZE * FINE
+    assert image.pixelColor(5, 5) == LIGHT.paper
+    assert any(
+        image.pixelColor(x, 52) != LIGHT.paper for x in range(32, 400)
+    )  # the title's letters
+    inks = {image.pixelColor(x, y).lightness() for x in range(4, 60) for y in range(150, 1200, 2)}
+    assert min(inks) < 100  # the axis' name, dark on the light ground
+    assert dialog.told.text() == f"Saved as {path}."
+    assert dialog.windowTitle().endswith(f"“{dialog._session.document.project.variant.name}”")
+
+
+def test_words_stand_clear_of_curve_and_edges() -> None:
+    xs = np.linspace(0.0, 10.0, 101)
+    place = 10.0 * free_place(xs, xs, 5.0, 10.0, 8.0)
+    assert abs(place - 5.0) >= 2.0
+    assert abs(place - 8.0) >= 2.0
+    assert is_high(xs, xs, 8.0, 0.0, 10.0)
+    assert not is_high(xs, xs, 2.0, 0.0, 10.0)
+    line = np.stack([np.linspace(0.0, 10.0, 11), np.linspace(10.0, 9.0, 11)], axis=1)
+    x, y = inmost(line, xs, xs)
+    assert 0.5 <= x <= 9.5
+    assert y < 9.6
+
+
+def test_what_cannot_be_written_is_told(
+    dialog: SweepDialog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "none" / "sweep.png"
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
+    dialog.png.click()
+    assert "was not saved" in dialog.told.text()
+
+
+def test_axes_have_numbers_of_one_kind_and_names_in_their_middles(
+    dialog: SweepDialog, wait: Wait
+) -> None:
+    for _ in range(2):
+        for side in ("left", "bottom"):
+            axis = dialog.plot._axes[side]
+            texts = [text for _, text in axis._tickLevels[0]]
+            assert len({len(text.partition(".")[2]) for text in texts if text != "0"}) == 1
+            label = axis.label
+            middle = label.mapRectToParent(label.boundingRect()).center()
+            whole = axis.size().width() if side == "bottom" else axis.size().height()
+            assert (middle.x() if side == "bottom" else middle.y()) == pytest.approx(
+                whole / 2.0, abs=3.0
+            )
+        dialog.two.click()
+        wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))

@@ -1,5 +1,6 @@
 """Variants side by side, driven by real events."""
 
+import math
 import re
 from collections.abc import Iterator
 from dataclasses import replace
@@ -406,7 +407,7 @@ def _gap(box: QRectF, at: QPointF) -> float:
     """From a place to the nearest of a box, pixels."""
     across = max(box.left() - at.x(), at.x() - box.right(), 0.0)
     down = max(box.top() - at.y(), at.y() - box.bottom(), 0.0)
-    return (across**2 + down**2) ** 0.5
+    return math.hypot(across, down)
 
 
 # ---- little room -----------------------------------------------------------------------
