@@ -67,7 +67,10 @@ def _at_scale(
         if width + _DIMENSION_ROOM <= area.width and height + _DIMENSION_ROOM <= area.height
     ]
     best: tuple[ViewBlock, Area] | None = None
-    for detail in Detail:
+    details = list(Detail)
+    if wanted.cramped(scale) > _BEARABLE:  # said in full it would be crowded
+        details = [Detail.SPARE, Detail.FULL, Detail.TERSE]
+    for detail in details:
         for area in roomy:
             made = view_block(poses, sheet, wanted, scale, area, detail)
             if made.fits(area) and (best is None or made.trouble < best[0].trouble):
