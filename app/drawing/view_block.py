@@ -67,9 +67,9 @@ class ViewBlock:
         )
 
 
-def bare_size(posed: Posed, scale: float) -> tuple[float, float]:
-    """Width and height (mm on paper) of the linkage alone, without names and dimensions."""
-    left, bottom, right, top = bounds(draw_linkage(posed, View(scale)))
+def bare_size(linkage: Sequence[Element]) -> tuple[float, float]:
+    """Width and height (mm on paper) of the drawn linkage, without names and dimensions."""
+    left, bottom, right, top = bounds(linkage)
     return right - left, top - bottom
 
 
@@ -88,13 +88,17 @@ def view_block(
     scale: float,
     area: Area | None = None,
     detail: Detail = Detail.FULL,
+    linkage: Sequence[Element] = (),
 ) -> ViewBlock:
-    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area."""
+    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area.
+
+    `linkage` saves drawing it where that has been done, at that scale about the model's zero.
+    """
     view = View(scale)
     if detail is not Detail.FULL:
         wanted = wanted.spared(scale, sheet)
     inner, outer = _parted(wanted.regular)
-    drawn: list[Element] = draw_linkage(posed, view)
+    drawn: list[Element] = list(linkage) or draw_linkage(posed, view)
     placer = Placer(drawn, (math.inf, math.inf) if area is None else _room(area, outer))
     sides = sides_of(outer, view, placer.extent())
     placer.expect(extension_lines(sides, view, placer.extent()))
