@@ -72,7 +72,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         hole_tables.holes_table(poses, sheet, width),
         hole_tables.links_table(poses, sheet, width),
         pose_tables.rests_table(poses, project.display, width),
-        *spring_tables.spring_tables(analysis, units, width),
+        *spring_tables.spring_tables(analysis, units, project.paper_displays, width),
         pose_tables.ends_table(poses, units, width),
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),
