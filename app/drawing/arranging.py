@@ -47,6 +47,8 @@ FIRST_ROW = 9.0
 """Between the view and the nearest row outside it, mm."""
 _ALONG = (-0.3, 0.3, -0.6, 0.6, -1.0, 1.0)
 """Where a text may stand along its line, in shares of the way from the middle to an end."""
+_BEYOND_ITS_LINE = 60.0
+"""What a text beyond its line costs where the line has room for it."""
 _EXPECTED = 60.0
 """How far (mm) beyond the view names keep off the lines to the rows outside."""
 
@@ -121,7 +123,7 @@ def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, fl
             yield polar(middle, share * spare, way), abs(share)
     beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
     for sign in (1.0, -1.0):
-        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 36.0
+        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else _BEYOND_ITS_LINE
 
 
 def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:

@@ -30,8 +30,8 @@ GAP = 1.0
 """Between a feature and its extension line, mm."""
 BEYOND = 1.5
 """What an extension line reaches beyond the dimension line, mm."""
-ABOVE = 0.8
-"""Between the dimension line and its text, mm."""
+ABOVE = 1.2
+"""Between the dimension line and its text, mm: what hangs below the line of writing clears arrows."""
 
 
 def polar(origin: Place, radius: float, degrees: float) -> Place:

@@ -103,12 +103,12 @@ def view_block(
     sides = sides_of(outer, view, placer.extent())
     placer.expect(extension_lines(sides, view, placer.extent()))
     placed = arrange(inner, posed, view, placer)
+    rows = in_rows(sides, view, placer)
     datum = datum_of(posed.design, sheet.datum)
     names, missing = name_all(
         *(posed, view, hole_numbers(posed, datum), sheet.units, placer),
         terse=detail is Detail.TERSE,
     )
-    rows = in_rows(sides, view, placer)
     drawn += [*placed, *names, *rows]
     made = {one.key for one in (*placed, *rows)}
     lost = tuple(one.title for one in wanted.regular if one.key not in made)
