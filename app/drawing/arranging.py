@@ -47,7 +47,7 @@ FIRST_ROW = 9.0
 """Between the view and the nearest row outside it, mm."""
 _ALONG = (-0.3, 0.3, -0.6, 0.6, -1.0, 1.0)
 """Where a text may stand along its line, in shares of the way from the middle to an end."""
-_BEYOND_ITS_LINE = 60.0
+_BEYOND_ITS_LINE = 140.0
 """What a text beyond its line costs where the line has room for it."""
 _EXPECTED = 60.0
 """How far (mm) beyond the view names keep off the lines to the rows outside."""
@@ -146,7 +146,7 @@ def _arcs(
 ) -> Iterator[Candidate[Dimension]]:
     centre = view(one.centre)
     width = text_width(one.text, LEAST_TEXT)
-    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 8.0), (1.35, 8.0)):
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 24.0), (1.35, 24.0)):
         way = one.start + share * (one.end - one.start)
         if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
             spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
@@ -154,7 +154,7 @@ def _arcs(
         for out in (1.0, -1.0):
             up = abs(math.sin(math.radians(way))) * LEAST_TEXT / 2.0
             side = abs(math.cos(math.radians(way))) * width / 2.0
-            text_at = polar(centre, radius + out * (ABOVE + 0.4 + up + side), way)
+            text_at = polar(centre, radius + out * (ABOVE + up + side), way)
             item = AngularDimension(
                 *(one.key, centre, one.start, one.end, radius, one.text, reach, text_at)
             )

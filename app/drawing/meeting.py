@@ -43,7 +43,7 @@ def frames(boxes: Sequence[Box]) -> Frames:
     return np.asarray(found, dtype=np.float64).reshape(-1, 6)
 
 
-def grown(boxes: Frames, wide: float, high: float) -> Frames:
+def grown(boxes: Frames, wide: float | NDArray[np.float64], high: float) -> Frames:
     """Boxes with a margin (mm) at the sides, and above and below."""
     found = boxes.copy()
     found[:, 2] += wide

@@ -35,11 +35,11 @@ from app.drawing.meeting import (
     lengths,
     overlap,
 )
-from app.drawing.model import Element, Layer, Text
+from app.drawing.model import Element, Layer, LinearDimension, Text
 
 FORBIDDEN = math.inf
 _AIR = 1.0
-"""Kept free around a text, mm."""
+"""Kept free around a text, mm; half of that before and after one that stands on its line."""
 _WORD = 2.4
 """Kept free between a text and the next one on its line, or they read as one; mm."""
 _BEYOND = 30.0
@@ -165,7 +165,7 @@ class Placer:
         bad = [owner[one[overlap(apart[one], self._boxes[other])]]]
         one, piece = close(around_frames(boxes), self._solid.around)
         bad.append(owner[one[lengths(boxes[one], self._solid.lines[piece]) > 0.0]])
-        airy = grown(boxes, _AIR, _AIR)
+        airy = grown(boxes, texts.beside, _AIR)
         one, piece = close(around_frames(airy), self._ink.around)
         prices = lengths(airy[one], self._ink.lines[piece]) * self._under[piece]
         found = _summed(owner[one], prices, count)
@@ -237,22 +237,24 @@ class _Ink:
 
 @dataclass(frozen=True, slots=True)
 class _Texts:
-    """The texts of several ways of drawing something, and whose each is."""
+    """The texts of several ways of drawing something, whose each is, and its air at its ends."""
 
     boxes: Frames
     owner: Index
+    beside: NDArray[np.float64]
 
     @staticmethod
     def of(drawn: Sequence[Sequence[Element]]) -> _Texts:
         """The arrays for each way of drawing."""
         held = [
-            (index, text_box(text))
+            (index, text_box(text), _AIR / 2.0 if isinstance(element, LinearDimension) else _AIR)
             for index, elements in enumerate(drawn)
             for element in elements
             for text in texts_of(element)
         ]
-        owner = np.asarray([index for index, _ in held], dtype=np.intp)
-        return _Texts(frames([box for _, box in held]), owner)
+        owner = np.asarray([index for index, _, _ in held], dtype=np.intp)
+        beside = np.asarray([air for _, _, air in held], dtype=np.float64)
+        return _Texts(frames([box for _, box, _ in held]), owner, beside)
 
 
 @dataclass(frozen=True, slots=True)
