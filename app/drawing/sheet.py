@@ -8,9 +8,10 @@ from collections.abc import Iterator, Sequence
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.blocks import Block
 from app.drawing.chosen import Choice, choices, wanted
-from app.drawing.columns import columns_width, fill
+from app.drawing.columns import columns_width
 from app.drawing.crossed import interrupted
 from app.drawing.fitting import Fitted, fitted, whole_page
+from app.drawing.laying import laid
 from app.drawing.metrics import plain
 from app.drawing.model import Drawing, Element
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
@@ -39,17 +40,9 @@ def compose(
     poses = posed(solved)
     sheet = project.sheet
     found = fitted(poses, sheet, wanted(poses, sheet, project.display))
-    left = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
-    pages = [interrupted(found.view.elements)]
-    for area in found.tables:
-        elements, left = fill(left, area)
-        pages[0] += elements
-    while left:
-        elements, rest = fill(left, whole_page(sheet))
-        if not elements:
-            break  # blocks that no page can hold
-        pages.append(elements)
-        left = rest
+    told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
+    pages = laid(told, found.tables, whole_page(sheet))
+    pages[0] = [*interrupted(found.view.elements), *pages[0]]
     date = (today or datetime.date.today()).isoformat()
     return tuple(
         _page(project, elements, found, (index, len(pages)), date)
