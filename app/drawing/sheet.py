@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
+from typing import Any
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.blocks import Block
@@ -19,7 +21,7 @@ from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
 from app.drawing.title_block import TitleFields, title_block
 from solver.analysis import Analysis, analyse
-from solver.project import Project
+from solver.project import Project, Sheet
 
 
 def compose(
@@ -29,25 +31,56 @@ def compose(
     remarks: Sequence[str] = (),
     blocks: Sequence[Block] = (),
     today: datetime.date | None = None,
+    view: Fitted | None = None,
 ) -> tuple[Drawing, ...]:
     """The pages of a project's dimensioned sheet.
 
     `analysis` is that of the current variant; it is made where none is given. `remarks` are
-    sentences that join the notes (gaps, collisions), `blocks` further tables. Raises DesignProblem
-    for a design that cannot be solved.
+    sentences that join the notes (gaps, collisions), `blocks` further tables; `view` is what
+    `viewed` made of this project or one with the `same_view`. Raises DesignProblem for a design
+    that cannot be solved.
     """
     solved = analysis if analysis is not None else analyse(project.design)
     poses = posed(solved)
     sheet = project.sheet
-    found = fitted(poses, sheet, wanted(poses, sheet, project.display))
+    found = view or viewed(project, solved)
     told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
     pages = laid(told, found.tables, whole_page(sheet))
-    pages[0] = [*interrupted(found.view.elements), *pages[0]]
+    pages[0] = [*found.view.elements, *pages[0]]
     date = (today or datetime.date.today()).isoformat()
     return tuple(
         _page(project, elements, found, (index, len(pages)), date)
         for index, elements in enumerate(pages)
     )
+
+
+def viewed(project: Project, analysis: Analysis) -> Fitted:
+    """The view of a project's sheet with its dimensions, in its place on the first page."""
+    poses = posed(analysis)
+    found = fitted(poses, project.sheet, wanted(poses, project.sheet, project.display))
+    whole = tuple(interrupted(found.view.elements))
+    return replace(found, view=replace(found.view, elements=whole))
+
+
+def same_view(one: Project, other: Project) -> bool:
+    """Whether two projects have the same view on their sheets, whatever else these say."""
+    first, second = (
+        (project.design, project.display, replace(project.sheet, **_BESIDE_THE_VIEW))
+        for project in (one, other)
+    )
+    return first == second
+
+
+_BESIDE_THE_VIEW: Mapping[str, Any] = {
+    field.name: field.default
+    for field in fields(Sheet)
+    if field.name
+    in {
+        *("owner", "number", "revision", "date", "creator", "approver"),
+        *("tolerance_class", "holes", "levers", "pitch", "parts"),
+    }
+}
+"""Fields of a sheet that its view does not show, with what they are by default."""
 
 
 def dimension_choices(project: Project, analysis: Analysis) -> tuple[Choice, ...]:
