@@ -8,6 +8,7 @@ from dataclasses import fields, replace
 from typing import Any
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
+from app.drawing.arranging import as_chosen
 from app.drawing.blocks import Block
 from app.drawing.chosen import Choice, choices, wanted
 from app.drawing.columns import columns_width
@@ -46,7 +47,8 @@ def compose(
     found = view or viewed(project, solved)
     told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
     pages = laid(told, found.tables, whole_page(sheet))
-    pages[0] = [*found.view.elements, *pages[0]]
+    shown = as_chosen(found.view.elements, sheet.dimensions)
+    pages[0] = [*interrupted(shown), *pages[0]]
     date = (today or datetime.date.today()).isoformat()
     return tuple(
         _page(project, elements, found, (index, len(pages)), date)
@@ -55,20 +57,24 @@ def compose(
 
 
 def viewed(project: Project, analysis: Analysis) -> Fitted:
-    """The view of a project's sheet with its dimensions, in its place on the first page."""
+    """The view of a project's sheet with its dimensions, in its place on the first page.
+
+    Dimensions that the builder hid or moved are there as if he had not.
+    """
     poses = posed(analysis)
-    found = fitted(poses, project.sheet, wanted(poses, project.sheet, project.display))
-    whole = tuple(interrupted(found.view.elements))
-    return replace(found, view=replace(found.view, elements=whole))
+    return fitted(poses, project.sheet, wanted(poses, project.sheet, project.display))
 
 
 def same_view(one: Project, other: Project) -> bool:
-    """Whether two projects have the same view on their sheets, whatever else these say."""
-    first, second = (
-        (project.design, project.display, replace(project.sheet, **_BESIDE_THE_VIEW))
-        for project in (one, other)
-    )
-    return first == second
+    """Whether two projects are `viewed` alike, whatever else their sheets say."""
+    return _viewed_of(one) == _viewed_of(other)
+
+
+def _viewed_of(project: Project) -> tuple[object, ...]:
+    """All of a project that its view depends on."""
+    ticked = {choice.key for choice in project.sheet.dimensions if choice.shown}
+    sheet = replace(project.sheet, **_BESIDE_THE_VIEW)
+    return project.design, project.display, ticked, sheet
 
 
 _BESIDE_THE_VIEW: Mapping[str, Any] = {
@@ -77,7 +83,7 @@ _BESIDE_THE_VIEW: Mapping[str, Any] = {
     if field.name
     in {
         *("owner", "number", "revision", "date", "creator", "approver"),
-        *("tolerance_class", "holes", "levers", "pitch", "parts"),
+        *("tolerance_class", "holes", "levers", "pitch", "parts", "dimensions"),
     }
 }
 """Fields of a sheet that its view does not show, with what they are by default."""

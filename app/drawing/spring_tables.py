@@ -49,7 +49,7 @@ def spring_tables(
 def _looks(spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:
     """Wire, diameters, coils; what is not known is left out, and a row says so."""
     if spring.wire is not None:
-        yield "Wire diameter", f"⌀{coil_size(spring.wire, displays)}"
+        yield "Wire diameter", coil_size(spring.wire, displays)
     if spring.outside_diameter is not None:
         yield "Outside diameter", f"⌀{coil_size(spring.outside_diameter, displays)}"
     mean = mean_diameter(spring)

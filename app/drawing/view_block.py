@@ -11,7 +11,6 @@ from app.drawing.arranging import (
     FIRST_ROW,
     ROW,
     arrange,
-    as_chosen,
     extension_lines,
     in_rows,
     sides_of,
@@ -37,8 +36,8 @@ _MISSING = 5
 class ViewBlock:
     """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
 
-    What the builder hid or moved away counts in `box` as if it were there: so the view stays where
-    it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
+    What the builder hid or moved away is there as if he had not, see `as_chosen`: so the view stays
+    where it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
     and what found no place; `left_out` are the titles of dimensions left to the tables.
     """
 
@@ -114,9 +113,9 @@ def view_block(
     lost = tuple(one.title for one in wanted.regular if one.key not in made)
     trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost)) + wanted.cramped(scale)
     drawn += _added(wanted.added, posed, view, placer)
-    chosen = tuple(as_chosen(drawn, sheet.dimensions))
     origin = view(place_of(posed.design, datum))
-    return ViewBlock(scale, chosen, bounds(drawn), origin, trouble, (*wanted.left_out, *lost))
+    left_out = (*wanted.left_out, *lost)
+    return ViewBlock(scale, tuple(drawn), bounds(drawn), origin, trouble, left_out)
 
 
 def _added(

@@ -14,7 +14,7 @@ from app.drawing.model import Circle, Drawing, LinearDimension, Polyline, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, sheet_size
 from app.drawing.poses import View, posed
-from app.drawing.sheet import compose, dimension_choices
+from app.drawing.sheet import compose, dimension_choices, same_view, viewed
 from app.drawing.view_block import Detail, view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
@@ -174,12 +174,17 @@ def places(page: Drawing, but: str) -> dict[str, tuple[float, float]]:
 
 @pytest.mark.parametrize("path", [FLAP, TWIN, LATCH], ids=named)
 def test_hiding_a_dimension_moves_no_other_text(path: Path) -> None:
-    whole = sheet_of(path)[0]
-    for one in whole.dimensions():
+    project, analysis = solved(path)
+    whole, view = sheet_of(path)[0], viewed(project, analysis)
+    for index, one in enumerate(whole.dimensions()):
         choices = (DimensionChoice(one.key, shown=False),)
-        less = sheet_of(path, dimensions=choices)[0]
-        assert one.key not in keys((less,))
-        assert places(less, one.key) == places(whole, one.key)
+        hidden = replace(project, sheet=replace(project.sheet, dimensions=choices))
+        assert same_view(hidden, project)
+        pages = compose(hidden, analysis, today=DAY, view=view)
+        if index < 2:
+            assert pages == sheet_of(path, dimensions=choices)
+        assert one.key not in keys(pages[:1])
+        assert places(pages[0], one.key) == places(whole, one.key)
 
 
 def test_adding_dimensions_moves_no_other_text() -> None:
@@ -250,7 +255,16 @@ def test_springs_pin_to_pin_and_by_themselves_are_told_apart() -> None:
     for row in poses:
         shorter = float(row["Pin to pin"]) - float(row["Spring itself"])
         assert shorter == pytest.approx(fittings, abs=0.011)
-    assert "Spring itself" not in rows_under(sheet_of(FLAP), "Pin to pin")[0]
+
+
+def test_lengths_that_a_springs_own_table_tells_are_not_told_again() -> None:
+    assert rows_under(sheet_of(FLAP), "Pin to pin") == []
+    assert rows_under(sheet_of(FLAP), "From, to") == [
+        {"Spring": "main spring", "From, to": "spring anchor, lever foot"}
+    ]
+    legs = rows_under(sheet_of(LATCH), "Legs")
+    assert [row["From, to"] for row in legs[1:]] == ["at rest A", "at dead centre", "at rest B"]
+    assert legs[1]["Legs"] == "legs 65.3°"
 
 
 def test_a_moved_dimension_moves_by_as_much_from_the_datum() -> None:
@@ -453,9 +467,13 @@ def test_what_is_not_known_of_a_spring_is_one_row_and_no_blanks() -> None:
 
 def test_thin_wire_is_told_apart_in_inches() -> None:
     inch = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="inch")))
-    assert inch["Wire diameter"] == "0.0630 in"
+    assert inch["Wire diameter"] == "0.063 in"
     both = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="both")))
-    assert both["Wire diameter"] == "1.6 [0.0630] mm"
+    assert both["Wire diameter"] == "1.6 mm [0.063 in]"
+    project, _ = solved(FLAP)
+    thin = with_spring(project, wire=1.25)
+    pages = compose(replace(thin, sheet=replace(thin.sheet, units="inch")), today=DAY)
+    assert spring_rows(pages)[0][1] == "0.0492 in"
 
 
 def test_a_torsion_springs_moments_are_told() -> None:
