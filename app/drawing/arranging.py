@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -33,7 +33,7 @@ from app.drawing.model import (
     Place,
     RadialDimension,
 )
-from app.drawing.placing import Candidate, Placer
+from app.drawing.placing import FORBIDDEN, Candidate, Placer
 from app.drawing.poses import Posed, View
 from solver.project import DimensionChoice
 
@@ -58,19 +58,27 @@ def arrange(
     posed: Posed,
     view: View,
     placer: Placer,
+    kept: Collection[str] = (),
 ) -> list[Dimension]:
     """Dimensions for what is wanted, each where it is in the way least.
 
     Not for distances across and up, see `in_rows`. `placer` knows what is drawn and learns what
-    comes.
+    comes. Lengths of springs, which a table tells too, are left out where their line has room for
+    the text but none is free, unless they are among the `kept` keys.
     """
     placed: list[Dimension] = []
     for one in wanted:
-        found = placer.best(_candidates(one, posed, view))
+        spare = told_by_table(one) and one.key not in kept
+        found = placer.best(_candidates(one, posed, view), _BEYOND_ITS_LINE if spare else FORBIDDEN)
         if found is not None:
             placed.append(found.item)
             placer.take(placed[-1:])
     return placed
+
+
+def told_by_table(one: Measure) -> bool:
+    """Whether the view can do without: how long a spring is, its own table tells."""
+    return isinstance(one, Distance) and one.group == "spring"
 
 
 def _candidates(one: Measure, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:

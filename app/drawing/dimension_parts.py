@@ -31,7 +31,7 @@ GAP = 1.0
 BEYOND = 1.5
 """What an extension line reaches beyond the dimension line, mm."""
 ABOVE = 1.2
-"""Between the dimension line and its text, mm: what hangs below the line of writing clears arrows."""
+"""Between the dimension line and its text, mm: room for the arrow heads under long texts."""
 
 
 def polar(origin: Place, radius: float, degrees: float) -> Place:

@@ -101,7 +101,7 @@ def _notices(view: ViewBlock, sheet: Sheet, wished: float | None) -> Iterator[st
         yield f"{scale_name(wished)} does not fit on {sheet.size}; drawn at {drawn}."
     if view.left_out:
         listed, drawn = "; ".join(view.left_out), scale_name(view.scale)
-        yield f"Too small at {drawn} for a dimension in the view, see the tables: {listed}."
+        yield f"No room at {drawn} for a dimension in the view, see the tables: {listed}."
 
 
 # ---- rooms ---------------------------------------------------------------------------------

@@ -43,10 +43,17 @@ def laid(blocks: Sequence[Block], first: Sequence[Area], page: Area) -> list[lis
         found = _in_order(order, first, lower)
         if found.badness <= best.badness and found.last >= best.last:
             best = found
+    for most in range(len(blocks) - 1, 1, -1) if best.last == 1 and len(best.pages) > 2 else ():
+        found = _in_order(order, first, page, most)
+        if found.badness <= best.badness and found.last > 1:
+            return list(found.pages)
     return list(best.pages)
 
 
-def _in_order(blocks: Sequence[Block], first: Sequence[Area], page: Area) -> _Laid:
+def _in_order(
+    blocks: Sequence[Block], first: Sequence[Area], page: Area, most: int | None = None
+) -> _Laid:
+    """The blocks laid in their order, no more than `most` on a page of tables."""
     left = list(blocks)
     pages: list[list[Element]] = [[]]
     last, parted = len(left), 0
@@ -54,7 +61,8 @@ def _in_order(blocks: Sequence[Block], first: Sequence[Area], page: Area) -> _La
         elements, left = fill(left, area)
         pages[0] += elements
     while left:
-        elements, rest = fill(left, page)
+        elements, rest = fill(left[:most], page)
+        rest += left[len(left[:most]) :]
         if not elements:
             break  # blocks that no page can hold
         last = len(left)

@@ -131,10 +131,12 @@ class Placer:
         """
         return float(self._costs([elements], FORBIDDEN)[0])
 
-    def best(self, candidates: Iterable[Candidate[_T]]) -> Candidate[_T] | None:
-        """The cheapest candidate, the first of equals; None where none is allowed."""
+    def best(
+        self, candidates: Iterable[Candidate[_T]], most: float = FORBIDDEN
+    ) -> Candidate[_T] | None:
+        """The cheapest candidate, the first of equals; None where all cost `most` or more."""
         found: Candidate[_T] | None = None
-        least = FORBIDDEN
+        least = most
         ordered = sorted(candidates, key=lambda one: one.penalty)
         for start in range(0, len(ordered), _AT_ONCE):
             some = ordered[start : start + _AT_ONCE]
@@ -154,7 +156,9 @@ class Placer:
         found = self._text_costs(_Texts.of(drawn), len(drawn))
         (worth,) = np.nonzero(found < least)
         if len(worth):
-            found[worth] += self._line_costs(_Weighed.of([drawn[index] for index in worth]))
+            found[worth] += self._line_costs(
+                _Weighed.of([drawn[index] for index in worth.tolist()])
+            )
         return found
 
     def _text_costs(self, texts: _Texts, count: int) -> NDArray[np.float64]:
@@ -214,11 +218,11 @@ class Placer:
             return np.zeros(weighed.count)
         left, bottom, right, top = self.extent()
         low_x, low_y, high_x, high_y = weighed.reaches(self.extent())
-        spare = np.maximum(high_x - low_x - max(self._room[0], right - left), 0.0)
         found: NDArray[np.float64] = np.maximum(
-            high_y - low_y - max(self._room[1], top - bottom), 0.0
+            high_x - low_x - max(self._room[0], right - left), 0.0
         )
-        return spare + found
+        found += np.maximum(high_y - low_y - max(self._room[1], top - bottom), 0.0)
+        return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,7 +42,7 @@ def ends_table(posed: Posed, units: SheetUnits, width: float) -> Block | None:
         return None
     fitted = any(not isinstance(one, TorsionSpring) and one.fittings for one in springs)
     legs = any(isinstance(one, TorsionSpring) for one in springs)
-    heads = ("Spring", "From, to")
+    heads: Row = ("Spring", "From, to")
     heads += ("Pin to pin", "Spring itself") if fitted else ("Legs",) if legs else ()
     rows: list[Row] = [heads]
     for spring in springs:

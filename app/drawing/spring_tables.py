@@ -128,4 +128,3 @@ def _held(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Ite
         yield "End fittings, both together", with_unit(spring.fittings, "length", units)
     yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
     yield "Friction at its ends", trimmed(spring.end_friction, 3)
-

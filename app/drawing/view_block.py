@@ -14,6 +14,7 @@ from app.drawing.arranging import (
     extension_lines,
     in_rows,
     sides_of,
+    told_by_table,
 )
 from app.drawing.chosen import Wanted
 from app.drawing.crossed import crossed
@@ -36,9 +37,10 @@ _MISSING = 5
 class ViewBlock:
     """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
 
-    What the builder hid or moved away is there as if he had not, see `as_chosen`: so the view stays
-    where it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
-    and what found no place; `left_out` are the titles of dimensions left to the tables.
+    What the builder hid or moved away is there as if he had not, see `as_chosen`: so the view
+    stays where it is. `trouble` counts lines through texts, dimensions that are longer than what
+    they measure, and what found no place but springs' lengths; `left_out` are the titles of
+    dimensions left to the tables.
     """
 
     scale: float
@@ -101,7 +103,8 @@ def view_block(
     placer = Placer(drawn, (math.inf, math.inf) if area is None else _room(area, outer))
     sides = sides_of(outer, view, placer.extent())
     placer.expect(extension_lines(sides, view, placer.extent()))
-    placed = arrange(inner, posed, view, placer)
+    kept = {choice.key for choice in sheet.dimensions if choice.shown}
+    placed = arrange(inner, posed, view, placer, kept)
     rows = in_rows(sides, view, placer)
     datum = datum_of(posed.design, sheet.datum)
     names, missing = name_all(
@@ -110,11 +113,12 @@ def view_block(
     )
     drawn += [*placed, *names, *rows]
     made = {one.key for one in (*placed, *rows)}
-    lost = tuple(one.title for one in wanted.regular if one.key not in made)
-    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost)) + wanted.cramped(scale)
+    lost = [one for one in wanted.regular if one.key not in made]
+    missing += sum(1 for one in lost if not told_by_table(one))
+    trouble = len(crossed(drawn)) + _MISSING * missing + wanted.cramped(scale)
     drawn += _added(wanted.added, posed, view, placer)
     origin = view(place_of(posed.design, datum))
-    left_out = (*wanted.left_out, *lost)
+    left_out = (*wanted.left_out, *(one.title for one in lost))
     return ViewBlock(scale, tuple(drawn), bounds(drawn), origin, trouble, left_out)
 
 

@@ -80,7 +80,8 @@ class Papers:
     """The papers of a project's current variant; what several need is worked out once.
 
     They speak the sheet's units, whatever the window shows. `analysis` saves working out what
-    is known, `earlier` the papers of the project before an edit what that left alone. Everything that makes pages raises DesignProblem for a design that cannot be solved.
+    is known, `earlier` the papers of the project before an edit what that left alone. Everything
+    that makes pages raises DesignProblem for a design that cannot be solved.
     """
 
     def __init__(

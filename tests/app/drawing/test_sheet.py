@@ -7,12 +7,14 @@ import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
 from app.drawing.chosen import Wanted
+from app.drawing.dimension_parts import ARROW, line_ends, text_middle
 from app.drawing.dimensioning import Distance
 from app.drawing.ink import bounds
 from app.drawing.linkage_view import spring_symbol
-from app.drawing.model import Circle, Drawing, LinearDimension, Polyline, Text
+from app.drawing.metrics import text_width
+from app.drawing.model import Circle, Drawing, Layer, LinearDimension, Polyline, Text
 from app.drawing.names import hole_numbers
-from app.drawing.paper import SCALES, sheet_size
+from app.drawing.paper import SCALES, SIZES, sheet_size
 from app.drawing.poses import View, posed
 from app.drawing.sheet import compose, dimension_choices, same_view, viewed
 from app.drawing.view_block import Detail, view_block
@@ -67,8 +69,71 @@ def test_everything_drawn_lies_on_the_sheet(path: Path) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
 def test_every_dimension_that_is_on_is_on_the_sheet(path: Path) -> None:
     project, analysis = solved(path)
-    wanted = {choice.key for choice in dimension_choices(project, analysis) if choice.shown}
-    assert keys(sheet_of(path)) == wanted
+    pages = sheet_of(path)
+    wanted = {one.title: one.key for one in dimension_choices(project, analysis) if one.shown}
+    told = {wanted[title] for title in left_to_tables(pages)}
+    assert keys(pages) | told == set(wanted.values())
+    # Only what the table of the spring tells too.
+    assert all(key.startswith("spring:") for key in told)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("size", SIZES)
+def test_values_stand_on_their_lines_where_these_have_room(path: Path, size: str) -> None:
+    """ISO 129-1: above the line; on what prolongs it only where there is no room."""
+    units = "mm" if size in ("A4", "A3") else "inch"
+    beyond = [
+        one.key
+        for one in sheet_of(path, size=size, units=units)[0].dimensions()
+        if isinstance(one, LinearDimension) and roomy(one) and not on_its_line(one)
+    ]
+    assert [key for key in beyond if not key.startswith("link:")] == []
+    assert len(beyond) <= 1  # the distance of two holes that no free line is left for
+
+
+def roomy(one: LinearDimension) -> bool:
+    return text_width(one.text, one.height) + 2.0 * ARROW <= math.dist(*line_ends(one))
+
+
+def on_its_line(one: LinearDimension) -> bool:
+    first, second = line_ends(one)
+    x, y = text_middle(one)
+    size, half = math.dist(first, second), text_width(one.text, one.height) / 2.0
+    along = (
+        (x - first[0]) * (second[0] - first[0]) + (y - first[1]) * (second[1] - first[1])
+    ) / size
+    return half - 0.1 <= along <= size - half + 0.1
+
+
+def test_rows_of_dimensions_stand_close_to_what_they_measure() -> None:
+    page = sheet_of(TWIN, size="Letter", units="inch")[0]
+    (low,) = (one for one in page.dimensions() if one.key == "up:left flap pivot")
+    assert isinstance(low, LinearDimension)
+    assert low.text == "0.984"
+    edge = max(bounds([one])[2] for one in page.elements if getattr(one, "layer", 0) in PARTS)
+    assert 0.0 < low.through[0] - edge < 20.0
+
+
+PARTS = {Layer.OUTLINE, Layer.PHANTOM}
+
+
+def test_a_holes_name_gives_way_to_its_number_where_it_would_stand_far_off() -> None:
+    names = {
+        size: {text.text for text in texts(sheet_of(TWIN, size=size)[0]) if text.text[:1].isdigit()}
+        for size in ("A4", "A3")
+    }
+    assert "11" in names["A4"]
+    assert "11 link arm" in names["A3"]
+    assert "1 lever pivot" in names["A4"] & names["A3"]
+
+
+def left_to_tables(pages: tuple[Drawing, ...]) -> list[str]:
+    told = [one for one in pages[0].notices if "see the tables: " in one]
+    return [
+        title
+        for one in told
+        for title in one.removesuffix(".").split("see the tables: ")[1].split("; ")
+    ]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
@@ -206,8 +271,7 @@ def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
     pages = sheet_of(TWIN, size="A4")
     project, analysis = solved(TWIN)
     every = {choice.title: choice.key for choice in dimension_choices(project, analysis)}
-    [notice] = pages[0].notices
-    left_out = notice.removesuffix(".").split("see the tables: ")[1].split("; ")
+    left_out = left_to_tables(pages)
     assert not {every[title] for title in left_out} & keys(pages)
     assert "main spring at rest A, pin to pin" in left_out
 
