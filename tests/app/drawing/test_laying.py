@@ -45,7 +45,7 @@ def test_another_order_is_taken_only_where_it_saves_a_page() -> None:
 
 
 def test_no_table_is_parted_to_share_pages_evenly() -> None:
-    blocks = [table("a", 17), table("b", 17), table("c", 17), table("d", 2)]
+    blocks = [table("a", 19), table("b", 3), table("c", 9), table("d", 4)]
     pages = laid(blocks, [], PAGE)
     assert not any(
         isinstance(one, Text) and "continued" in one.text for page in pages for one in page

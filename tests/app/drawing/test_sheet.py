@@ -36,6 +36,7 @@ from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
 TWIN = next(path for path in EXAMPLES if "twin" in path.name)
+DIVERTER = next(path for path in EXAMPLES if "diverter" in path.name)
 CLAMP = next(path for path in EXAMPLES if "clamp" in path.name)
 LATCH = next(path for path in EXAMPLES if "latch" in path.name)
 
@@ -89,6 +90,14 @@ def test_values_stand_on_their_lines_where_these_have_room(path: Path, size: str
     ]
     assert [key for key in beyond if not key.startswith("link:")] == []
     assert len(beyond) <= 1  # the distance of two holes that no free line is left for
+
+
+def test_a_long_text_stands_over_the_arrow_heads_of_its_line() -> None:
+    (long,) = (one for one in sheet_of(DIVERTER)[0].dimensions() if one.key.endswith(":DC"))
+    assert isinstance(long, LinearDimension)
+    assert long.text == "dead centre 60.01"
+    assert on_its_line(long)
+    assert not roomy(long)
 
 
 def roomy(one: LinearDimension) -> bool:
@@ -280,6 +289,9 @@ def test_what_the_builder_ticked_is_not_left_to_the_tables() -> None:
     key = "spring:main spring:A"
     assert key not in keys(sheet_of(TWIN, size="A4"))
     assert key in keys(sheet_of(TWIN, size="A4", dimensions=(DimensionChoice(key),)))
+    key = "spring:main spring:B"
+    assert key not in keys(sheet_of(TWIN))
+    assert key in keys(sheet_of(TWIN, dimensions=(DimensionChoice(key),)))
 
 
 def test_directions_are_counted_as_in_the_window() -> None:

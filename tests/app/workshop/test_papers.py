@@ -18,6 +18,7 @@ from PySide6.QtGui import QImage
 from app.drawing.boxes import overlaps, text_box, texts
 from app.drawing.ink import ink_in, segments
 from app.drawing.model import Line, Polyline, Text
+from app.drawing.sheet import same_view
 from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
 from app.workshop.pictures import effort_plot
 from solver import files
@@ -344,3 +345,5 @@ def test_the_papers_of_another_design_take_nothing_over() -> None:
     assert not {"analysis", "clearance", "view"} & vars(after).keys()
     turned = replace(made, display=replace(made.display, angle_from="x"))
     assert "view" not in vars(Papers(turned, today=TODAY, earlier=before))
+    assert same_view(made, replace(made, title="Other gate"))
+    assert not same_view(made, turned)
