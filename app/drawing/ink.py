@@ -73,9 +73,8 @@ def chords(part: Primitive) -> list[Piece]:
 
 def _chord(radius: float) -> float:
     """The turn (degrees) over which an arc is taken as straight."""
-    if radius <= 2.0 * _SAG:
-        return _WIDEST_CHORD
-    return max(_CHORD, math.degrees(2.0 * math.acos(1.0 - _SAG / radius)))
+    shallow = math.degrees(2.0 * math.acos(max(1.0 - _SAG / radius, 0.0))) if radius else 0.0
+    return min(max(_CHORD, shallow), _WIDEST_CHORD)
 
 
 def ink_in(box: Box, lines: Segments) -> float:

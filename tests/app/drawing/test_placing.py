@@ -50,6 +50,11 @@ def test_a_line_through_a_text_costs_more_than_one_through_a_line() -> None:
     level = Line(Layer.DIMENSIONS, (0.0, 20.0), (90.0, 20.0))
     free, across, through_text = (Placer(drawn).cost([upright]) for drawn in ((), [level], [TEXT]))
     assert 0.0 == free < across < through_text < FORBIDDEN
+    edge, phantom = (
+        Placer([Line(layer, (0.0, 20.0), (90.0, 20.0))]).cost([upright])
+        for layer in (Layer.OUTLINE, Layer.PHANTOM)
+    )
+    assert phantom < edge < across  # the nearness of the two lines costs alike
     own = Placer([]).cost([TEXT, through(Layer.DIMENSIONS)])
     assert own == through_text
 
