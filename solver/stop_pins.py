@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from typing import Literal
 
 from solver.bars import SKETCH_STEPS
@@ -46,6 +46,7 @@ class StopPin:
         return f"stop {self.rest}"
 
 
+@lru_cache(maxsize=8)  # a sheet asks a dozen times for the pins of each of its poses
 def stop_pins(design: Design) -> tuple[StopPin, ...]:
     """The pins of rest A and rest B, touching the lever's edge where it comes to rest.
 

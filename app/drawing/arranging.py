@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal
 
@@ -33,7 +33,7 @@ from app.drawing.model import (
     Place,
     RadialDimension,
 )
-from app.drawing.placing import Candidate, Placer
+from app.drawing.placing import FORBIDDEN, Candidate, Placer
 from app.drawing.poses import Posed, View
 from solver.project import DimensionChoice
 
@@ -47,6 +47,8 @@ FIRST_ROW = 9.0
 """Between the view and the nearest row outside it, mm."""
 _ALONG = (-0.3, 0.3, -0.6, 0.6, -1.0, 1.0)
 """Where a text may stand along its line, in shares of the way from the middle to an end."""
+_BEYOND_ITS_LINE = 140.0
+"""What a text beyond its line costs where the line has room for it."""
 _EXPECTED = 60.0
 """How far (mm) beyond the view names keep off the lines to the rows outside."""
 
@@ -56,19 +58,27 @@ def arrange(
     posed: Posed,
     view: View,
     placer: Placer,
+    kept: Collection[str] = (),
 ) -> list[Dimension]:
     """Dimensions for what is wanted, each where it is in the way least.
 
     Not for distances across and up, see `in_rows`. `placer` knows what is drawn and learns what
-    comes.
+    comes. Lengths of springs, which a table tells too, are left out where their line has room for
+    the text but none is free, unless they are among the `kept` keys.
     """
     placed: list[Dimension] = []
     for one in wanted:
-        found = placer.best(_candidates(one, posed, view))
+        spare = told_by_table(one) and one.key not in kept
+        found = placer.best(_candidates(one, posed, view), _BEYOND_ITS_LINE if spare else FORBIDDEN)
         if found is not None:
             placed.append(found.item)
             placer.take(placed[-1:])
     return placed
+
+
+def told_by_table(one: Measure) -> bool:
+    """Whether the view can do without: how long a spring is, its own table tells."""
+    return isinstance(one, Distance) and one.group == "spring"
 
 
 def _candidates(one: Measure, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -121,7 +131,7 @@ def _text_places(made: LinearDimension, size: float) -> Iterator[tuple[Place, fl
             yield polar(middle, share * spare, way), abs(share)
     beyond = size / 2.0 + 2.0 * ARROW + 1.0 + width / 2.0
     for sign in (1.0, -1.0):
-        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else 36.0
+        yield polar(middle, sign * beyond, way), 4.0 if width + 1.0 > size else _BEYOND_ITS_LINE
 
 
 def _over(one: Sector, posed: Posed, view: View) -> Iterator[Candidate[Dimension]]:
@@ -144,7 +154,7 @@ def _arcs(
 ) -> Iterator[Candidate[Dimension]]:
     centre = view(one.centre)
     width = text_width(one.text, LEAST_TEXT)
-    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 8.0), (1.35, 8.0)):
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 24.0), (1.35, 24.0)):
         way = one.start + share * (one.end - one.start)
         if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
             spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
@@ -152,7 +162,7 @@ def _arcs(
         for out in (1.0, -1.0):
             up = abs(math.sin(math.radians(way))) * LEAST_TEXT / 2.0
             side = abs(math.cos(math.radians(way))) * width / 2.0
-            text_at = polar(centre, radius + out * (ABOVE + 0.4 + up + side), way)
+            text_at = polar(centre, radius + out * (ABOVE + up + side), way)
             item = AngularDimension(
                 *(one.key, centre, one.start, one.end, radius, one.text, reach, text_at)
             )

@@ -126,7 +126,7 @@ def tolerances_table(sheet: Sheet, width: float) -> Block:
     rows: list[Row] = [("Sizes over, up to", "Allowed")]
     for (low, high), value in zip(content["ranges"], values, strict=False):
         rows.append((f"{low:g} to {high:g}", "–" if value is None else f"±{value:g}"))
-    heading = f"General tolerances: ISO 2768-1, class {sheet.tolerance_class}, mm"
+    heading = f"General tolerances in mm: ISO 2768-1, class {sheet.tolerance_class}"
     return table_block(heading, rows, width, ("left", "right"))
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
 from app.drawing.metrics import text_width, wrap
 from app.drawing.model import LEAST_TEXT, Across, Element, Place, Table, Text
 from app.drawing.paper import Area
-from app.drawing.table_parts import PADDING, fitting_widths, parts_of_table
+from app.drawing.table_parts import PADDING, fitting_widths, parts_of_table, row_height
 
 ROW = 4.4
 """Height of a table's row, mm."""
@@ -27,7 +28,8 @@ class Block:
     """A heading over a table, or over lines of text where `ruled` is not set; widths in mm.
 
     `span` is the width that it was brought to, 0 for its own; its heading then goes on in further
-    lines. `notes` are the sentences that its lines of text were made from.
+    lines. `notes` are the sentences that its lines of text were made from. `wraps` lets the cells
+    of the last column go on in further lines of their rows.
     """
 
     heading: str
@@ -38,6 +40,7 @@ class Block:
     ruled: bool = True
     span: float = 0.0
     notes: tuple[str, ...] = ()
+    wraps: bool = False
 
     @property
     def width(self) -> float:
@@ -53,11 +56,18 @@ class Block:
     @property
     def height(self) -> float:
         """What it takes from top to bottom, mm."""
-        return self._head + ROW * len(self.rows)
+        return self._head + sum(row_height(row, ROW) for row in self._broken())
 
     @property
     def _head(self) -> float:
         return HEADING + HEADING_LINE * (len(self._heading_lines()) - 1)
+
+    def _broken(self) -> tuple[Row, ...]:
+        """The rows with their last cells broken into the lines that their column holds."""
+        if not self.wraps:
+            return self.rows
+        room = self.widths[-1] - 2.0 * PADDING + 0.01
+        return tuple((*row[:-1], "\n".join(wrap(row[-1], LEAST_TEXT, room))) for row in self.rows)
 
     def _heading_lines(self) -> list[str]:
         if not self.span:
@@ -68,6 +78,11 @@ class Block:
         """The block brought to a width (mm): columns of words widened, lines broken anew."""
         if self.notes:
             return replace(notes_block(self.heading, self.notes, width), span=width)
+        if self.wraps:
+            natural = fitting_widths(self.rows, LEAST_TEXT, self.headers)[-1]
+            last = min(self.widths[-1] + max(width - sum(self.widths), 0.0), natural)
+            wider = replace(self, widths=(*self.widths[:-1], max(last, self.widths[-1])))
+            return replace(replace(wider, wraps=False).stretched(width), wraps=True)
         sides = [*self.aligned, *("left" for _ in self.widths)][: len(self.widths)]
         wordy = [side == "left" for side in sides]
         takers = wordy if any(wordy) else [True] * len(sides)
@@ -85,7 +100,7 @@ class Block:
         table = Table(
             (x, y - self._head),
             self.widths,
-            self.rows,
+            self._broken(),
             ROW,
             headers=self.headers,
             aligned=self.aligned,
@@ -97,7 +112,8 @@ class Block:
 
     def split(self, room: float) -> tuple[Block, Block] | None:
         """What goes into so much height, and the rest under the same heads; None: nothing does."""
-        fitting = int((room - self._head) / ROW + 1e-9)
+        ends = accumulate(row_height(row, ROW) for row in self._broken())
+        fitting = sum(1 for end in ends if self._head + end <= room + 1e-9)
         if fitting < self.headers + 2 or fitting >= len(self.rows):
             return None
         heads = self.rows[: self.headers]
@@ -120,14 +136,30 @@ def table_block(
     headers: int = 1,
 ) -> Block:
     """A table as wide as its texts want, its widest columns narrowed to keep within `limit` mm."""
-    widths = list(fitting_widths(tuple(rows), LEAST_TEXT, headers))
+    widths = _narrowed(fitting_widths(tuple(rows), LEAST_TEXT, headers), limit)
+    return Block(heading, tuple(rows), widths, tuple(aligned), headers)
+
+
+def wrapping_table(
+    heading: str, rows: Sequence[Row], limit: float, aligned: Sequence[Across], last: float
+) -> Block:
+    """A table whose last column wraps and need be no wider than `last`; within `limit` mm."""
+    *others, natural = fitting_widths(tuple(rows), LEAST_TEXT)
+    last = min(natural, last)
+    widths = (*_narrowed(tuple(others), limit - last), last)
+    return Block(heading, tuple(rows), widths, tuple(aligned), wraps=True)
+
+
+def _narrowed(natural: tuple[float, ...], limit: float) -> tuple[float, ...]:
+    """Widths of columns, the widest narrowed until all keep within `limit` mm."""
+    widths = list(natural)
     while sum(widths) > limit + 1e-9:
         widest = max(widths)
         second = max((width for width in widths if width < widest - 1e-9), default=0.0)
         count = sum(1 for width in widths if width >= widest - 1e-9)
         target = max(second, widest - (sum(widths) - limit) / count)
         widths = [min(width, target) for width in widths]
-    return Block(heading, tuple(rows), tuple(widths), tuple(aligned), headers)
+    return tuple(widths)
 
 
 def notes_block(heading: str, notes: Sequence[str], width: float) -> Block:

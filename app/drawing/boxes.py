@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.drawing.dimension_parts import parts_of
+from app.drawing.dimension_parts import parts_of, text_of
 from app.drawing.metrics import text_width, vertical_extent
 from app.drawing.model import (
     AngularDimension,
@@ -102,14 +102,17 @@ def primitives(element: Element) -> Iterator[Primitive]:
         yield element
 
 
+def texts_of(element: Element) -> Iterator[Text]:
+    """The texts of an element alone."""
+    if isinstance(element, LinearDimension | AngularDimension | RadialDimension):
+        yield text_of(element)
+    elif isinstance(element, Table | Text):
+        yield from (part for part in primitives(element) if isinstance(part, Text))
+
+
 def texts(drawing: Drawing) -> list[Text]:
     """Every text on a page, those of dimensions and tables with them."""
-    return [
-        part
-        for element in drawing.elements
-        for part in primitives(element)
-        if isinstance(part, Text)
-    ]
+    return [text for element in drawing.elements for text in texts_of(element)]
 
 
 def overlaps(drawing: Drawing) -> list[str]:

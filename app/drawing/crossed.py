@@ -2,7 +2,7 @@
 
 ISO 129-1 lets no line cross a value: where a text has found no place free of lines, the line is
 interrupted. Measured are the letters' boxes as `app.drawing.metrics` has them, against every line,
-arc, circle and arrow head of the page, whatever layer it is on, arcs as chords of ten degrees.
+arc, circle and arrow head of the page, whatever layer it is on, arcs as chords.
 A text's own underline, leader and dimension line lie outside its box, so nothing is excepted.
 
 Not covered: texts that the builder moved onto an arrow head or a dot, which stay whole; a change
@@ -14,9 +14,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from app.drawing.boxes import Box, primitives, text_box
 from app.drawing.cutting import Stroke, cut
-from app.drawing.ink import extent, ink_in, near, pieces
+from app.drawing.ink import pieces
+from app.drawing.meeting import around_frames, around_lines, close, frames, grown, lengths
 from app.drawing.model import (
     AngularDimension,
     Element,
@@ -43,46 +46,35 @@ class Crossing:
 
 def crossed(elements: Sequence[Element]) -> list[Crossing]:
     """Every text with every element that has a line through it, in their order."""
-    boxes = _boxes(elements)
-    return [
-        Crossing(text, layer) for element in elements for text, _, layer in _hits(element, boxes)
-    ]
+    return [Crossing(text.text, layer) for _, text, layer in _hits(elements)]
 
 
 def interrupted(elements: Sequence[Element]) -> list[Element]:
     """The elements with all lines interrupted at the texts that they cross."""
-    boxes = _boxes(elements)
-    found: list[Element] = []
-    for element in elements:
-        hit = [box for _, box, _ in _hits(element, boxes)]
-        found += _around(element, hit) if hit else [element]
-    return found
-
-
-def _boxes(elements: Sequence[Element]) -> list[tuple[str, Box]]:
+    hit: dict[int, list[Box]] = {}
+    for index, text, _ in _hits(elements):
+        hit.setdefault(index, []).append(text_box(text))
     return [
-        (part.text, text_box(part))
-        for element in elements
-        for part in primitives(element)
-        if isinstance(part, Text)
+        part
+        for index, element in enumerate(elements)
+        for part in (_around(element, hit[index]) if index in hit else (element,))
     ]
 
 
-def _hits(element: Element, boxes: Sequence[tuple[str, Box]]) -> Iterator[tuple[str, Box, Layer]]:
-    """The texts that an element's lines cross."""
-    if isinstance(element, Text):
-        return
-    lines, layers = pieces(primitives(element))
-    if not layers:
-        return
-    left, bottom, right, top = extent(lines, ())
-    for text, box in boxes:
-        spare = box.half_width + box.half_height
-        x, y = box.middle
-        if left - spare <= x <= right + spare and bottom - spare <= y <= top + spare:
-            reach = near((x - spare, y - spare, x + spare, y + spare), lines)
-            if ink_in(box.grown(-_TOUCH), lines[reach]) > 0.0:
-                yield text, box, layers[0]
+def _hits(elements: Sequence[Element]) -> list[tuple[int, Text, Layer]]:
+    """Which elements have a line through which texts, and on which layer."""
+    parts = [list(primitives(element)) for element in elements]
+    texts = [part for own in parts for part in own if isinstance(part, Text)]
+    drawn = [pieces(own) for own in parts]
+    owner = np.repeat(np.arange(len(drawn)), [len(lines) for lines, _ in drawn])
+    if not texts or not len(owner):
+        return []
+    lines = np.concatenate([lines for lines, _ in drawn])
+    boxes = grown(frames([text_box(text) for text in texts]), -_TOUCH, -_TOUCH)
+    box, piece = close(around_frames(boxes), around_lines(lines))
+    met = lengths(boxes[box], lines[piece]) > 0.0
+    pairs = sorted(set(zip(owner[piece[met]].tolist(), box[met].tolist(), strict=True)))
+    return [(index, texts[text], drawn[index][1][0]) for index, text in pairs]
 
 
 def _around(element: Element, boxes: Sequence[Box]) -> Iterator[Element]:

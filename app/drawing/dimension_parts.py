@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from app.drawing.cutting import cut
 from app.drawing.metrics import text_width
 from app.drawing.model import (
+    Across,
     AngularDimension,
     Arc,
     Circle,
@@ -29,8 +30,8 @@ GAP = 1.0
 """Between a feature and its extension line, mm."""
 BEYOND = 1.5
 """What an extension line reaches beyond the dimension line, mm."""
-ABOVE = 0.8
-"""Between the dimension line and its text, mm."""
+ABOVE = 1.2
+"""Between the dimension line and its text, mm: room for the arrow heads under long texts."""
 
 
 def polar(origin: Place, radius: float, degrees: float) -> Place:
@@ -138,7 +139,7 @@ def _linear(dimension: LinearDimension) -> Iterator[Part]:
         yield arrow(first, outward + 180.0, layer)
         yield arrow(second, outward, layer)
     yield from _tie_to_text(dimension, first, second)
-    yield _text(dimension)
+    yield text_of(dimension)
 
 
 def _tie_to_text(dimension: LinearDimension, first: Place, second: Place) -> Iterator[Line]:
@@ -165,7 +166,12 @@ def _tie_to_text(dimension: LinearDimension, first: Place, second: Place) -> Ite
     )
 
 
-def _text(dimension: LinearDimension | AngularDimension) -> Text:
+def text_of(dimension: Dimension) -> Text:
+    """The text of a dimension."""
+    if isinstance(dimension, RadialDimension):
+        across: Across = "left" if dimension.text_at[0] >= dimension.centre[0] else "right"
+        height, layer = dimension.height, dimension.layer
+        return Text(dimension.text, dimension.text_at, height, across, layer=layer)
     return Text(
         dimension.text,
         text_middle(dimension),
@@ -195,7 +201,7 @@ def _angular(dimension: AngularDimension) -> Iterator[Part]:
     side = -90.0 if inside else 90.0
     yield arrow(polar(centre, radius, dimension.start), dimension.start + side + lean, layer)
     yield arrow(polar(centre, radius, dimension.end), dimension.end - side - lean, layer)
-    yield _text(dimension)
+    yield text_of(dimension)
 
 
 def _radial(dimension: RadialDimension) -> Iterator[Part]:
@@ -208,4 +214,4 @@ def _radial(dimension: RadialDimension) -> Iterator[Part]:
     yield Line(layer, tip, (x, under))
     yield Line(layer, (x, under), (x + width, under))
     yield arrow(tip, heading((x, under), tip), layer)
-    yield Text(dimension.text, (x, y), dimension.height, "left" if right else "right", layer=layer)
+    yield text_of(dimension)

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from app.drawing.chosen import Wanted
 from app.drawing.columns import LEAST, columns_width
+from app.drawing.linkage_view import draw_linkage
 from app.drawing.paper import Area, drawing_area, scale_name, scale_of, scales, sheet_size
-from app.drawing.poses import Posed
+from app.drawing.poses import Posed, View
 from app.drawing.title_block import HEIGHT, WIDTH
 from app.drawing.view_block import Detail, ViewBlock, bare_size, view_block
 from solver.project import Sheet
@@ -60,21 +61,38 @@ def _at_scale(
     poses: Posed, sheet: Sheet, wanted: Wanted, scale: float
 ) -> tuple[ViewBlock, Area] | None:
     """The view with least trouble, the fullest of equals; None where none fits."""
-    width, height = bare_size(poses, scale)
+    areas = list(_areas(sheet))
+    if not any(_may_hold(area, poses, scale) for area in areas):
+        return None
+    linkage = draw_linkage(poses, View(scale))
+    width, height = bare_size(linkage)
     roomy = [
         area
-        for area in _areas(sheet)
+        for area in areas
         if width + _DIMENSION_ROOM <= area.width and height + _DIMENSION_ROOM <= area.height
     ]
     best: tuple[ViewBlock, Area] | None = None
-    for detail in Detail:
+    details = list(Detail)
+    if wanted.cramped(scale) > _BEARABLE:  # said in full it would be crowded
+        details = [Detail.SPARE, Detail.FULL, Detail.TERSE]
+    for detail in details:
         for area in roomy:
-            made = view_block(poses, sheet, wanted, scale, area, detail)
+            made = view_block(poses, sheet, wanted, scale, area, detail, linkage)
             if made.fits(area) and (best is None or made.trouble < best[0].trouble):
                 best = made, area
             if best is not None and best[0].trouble <= _BEARABLE:
                 return best
     return best
+
+
+def _may_hold(area: Area, poses: Posed, scale: float) -> bool:
+    """Whether an area holds the points of the design at least: a look before anything is drawn."""
+    points = poses.design.points
+    width, height = (
+        scale * (max(along) - min(along))
+        for along in ([point.x for point in points], [point.y for point in points])
+    )
+    return width <= area.width and height <= area.height
 
 
 def _notices(view: ViewBlock, sheet: Sheet, wished: float | None) -> Iterator[str]:
@@ -83,7 +101,7 @@ def _notices(view: ViewBlock, sheet: Sheet, wished: float | None) -> Iterator[st
         yield f"{scale_name(wished)} does not fit on {sheet.size}; drawn at {drawn}."
     if view.left_out:
         listed, drawn = "; ".join(view.left_out), scale_name(view.scale)
-        yield f"Too small at {drawn} for a dimension in the view, see the tables: {listed}."
+        yield f"No room at {drawn} for a dimension in the view, see the tables: {listed}."
 
 
 # ---- rooms ---------------------------------------------------------------------------------

@@ -1,26 +1,30 @@
-"""The lines on a page as straight pieces: how much of them lies in a box, where they cross."""
+"""The lines on a page as straight pieces: how far they reach, how much lies in a box."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from app.drawing.boxes import Box, Primitive, primitives, text_box
 from app.drawing.dimension_parts import polar
+from app.drawing.meeting import Segments, around_frames, around_lines, close, frames, lengths
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline, Text
-
-Segments = NDArray[np.float64]
-"""(S, 4): x1, y1, x2, y2 of straight pieces, mm."""
 
 Extent = tuple[float, float, float, float]
 """Least x, least y, greatest x, greatest y, mm."""
 
+Piece = tuple[float, float, float, float]
+"""x1, y1, x2, y2 of a straight piece, mm."""
+
 _CHORD = 10.0
-"""The turn (degrees) over which an arc is taken as straight."""
+"""The turn (degrees) over which an arc is taken as straight,"""
+_SAG = 0.02
+"""or more, where the arc is nowhere farther (mm) from its chord than this,"""
+_WIDEST_CHORD = 90.0
+"""but never more than this."""
 
 
 def segments(parts: Iterable[Primitive]) -> Segments:
@@ -30,84 +34,54 @@ def segments(parts: Iterable[Primitive]) -> Segments:
 
 def pieces(parts: Iterable[Primitive]) -> tuple[Segments, list[Layer]]:
     """The straight pieces of lines, and the layer of each."""
-    found: list[tuple[float, float, float, float]] = []
+    found: list[Piece] = []
     layers: list[Layer] = []
     for part in parts:
-        if isinstance(part, Text):
-            continue
-        places = list(_course(part))
-        found += [(*a, *b) for a, b in pairwise(places)]
-        layers += [part.layer] * (len(places) - 1)
-    return np.asarray(found, dtype=np.float64).reshape(-1, 4), layers
+        before = len(found)
+        found += chords(part)
+        layers += [part.layer] * (len(found) - before)
+    return as_segments(found), layers
 
 
-def solid(parts: Iterable[Primitive]) -> list[Primitive]:
-    """Of all parts, arrow heads and dots."""
-    return [part for part in parts if isinstance(part, Polyline | Circle) and part.filled]
+def as_segments(found: Sequence[Piece]) -> Segments:
+    """Straight pieces as an array."""
+    return np.asarray(found, dtype=np.float64).reshape(-1, 4)
 
 
-def _course(part: Line | Polyline | Circle | Arc) -> Iterator[Place]:
+def is_solid(part: Primitive) -> bool:
+    """Whether a part is an arrow head or a dot."""
+    return isinstance(part, Polyline | Circle) and part.filled
+
+
+def chords(part: Primitive) -> list[Piece]:
+    """The straight pieces of a line, circle or arc; none of a text."""
+    if isinstance(part, Text):
+        return []
     if isinstance(part, Line):
-        yield from (part.start, part.end)
-    elif isinstance(part, Polyline):
-        yield from part.points
-        if part.closed:
-            yield part.points[0]
+        return [(*part.start, *part.end)]
+    if isinstance(part, Polyline):
+        places: Sequence[Place] = (*part.points, part.points[0]) if part.closed else part.points
     else:
         start, end = (part.start, part.end) if isinstance(part, Arc) else (0.0, 360.0)
-        count = max(2, math.ceil((end - start) / _CHORD))
-        for index in range(count + 1):
-            yield polar(part.centre, part.radius, start + (end - start) * index / count)
+        count = max(2, math.ceil((end - start) / _chord(part.radius)))
+        step = (end - start) / count
+        places = [
+            polar(part.centre, part.radius, start + step * index) for index in range(count + 1)
+        ]
+    return [(*a, *b) for a, b in pairwise(places)]
+
+
+def _chord(radius: float) -> float:
+    """The turn (degrees) over which an arc is taken as straight."""
+    shallow = math.degrees(2.0 * math.acos(max(1.0 - _SAG / radius, 0.0))) if radius else 0.0
+    return min(max(_CHORD, shallow), _WIDEST_CHORD)
 
 
 def ink_in(box: Box, lines: Segments) -> float:
     """The length (mm) of the pieces that lie in a box."""
-    return float(np.sum(lengths_in(box, lines)))
-
-
-def lengths_in(box: Box, lines: Segments) -> NDArray[np.float64]:
-    """The length (mm) of each piece, (S,), that lies in a box."""
-    turn = math.radians(box.turn)
-    cosine, sine = math.cos(turn), math.sin(turn)
-    x, y = lines[:, 0::2] - box.middle[0], lines[:, 1::2] - box.middle[1]
-    u, v = x * cosine + y * sine, y * cosine - x * sine
-    enter, leave = np.zeros(len(lines)), np.ones(len(lines))
-    for along, half in ((u, box.half_width), (v, box.half_height)):
-        start, run = along[:, 0], along[:, 1] - along[:, 0]
-        still = np.abs(run) < 1e-12
-        safe = np.where(still, 1.0, run)
-        first, second = (-half - start) / safe, (half - start) / safe
-        low, high = np.minimum(first, second), np.maximum(first, second)
-        outside = still & (np.abs(start) > half)
-        enter = np.maximum(enter, np.where(still, np.where(outside, 2.0, 0.0), low))
-        leave = np.minimum(leave, np.where(still, 1.0, high))
-    length: NDArray[np.float64] = np.hypot(u[:, 1] - u[:, 0], v[:, 1] - v[:, 0])
-    return np.maximum(leave - enter, 0.0) * length
-
-
-def near(extent: Extent, lines: Segments) -> NDArray[np.bool_]:
-    """Which pieces, (S,), may reach into an upright rectangle: a quick look before the long one."""
-    left, bottom, right, top = extent
-    x1, y1, x2, y2 = lines.T
-    beside = ((x1 < left) & (x2 < left)) | ((x1 > right) & (x2 > right))
-    over = ((y1 < bottom) & (y2 < bottom)) | ((y1 > top) & (y2 > top))
-    found: NDArray[np.bool_] = ~(beside | over)
-    return found
-
-
-def crossings(lines: Segments, others: Segments) -> NDArray[np.bool_]:
-    """Whether each of some pieces, (S,), crosses each of the others, (T,): an array (S, T)."""
-    first = _side(lines[:, None], others[None, :, :2]) * _side(lines[:, None], others[None, :, 2:])
-    back = _side(others[None], lines[:, None, :2]) * _side(others[None], lines[:, None, 2:])
-    found: NDArray[np.bool_] = (first < 0.0) & (back < 0.0)
-    return found
-
-
-def _side(line: NDArray[np.float64], place: NDArray[np.float64]) -> NDArray[np.float64]:
-    """On which side of a line a place lies, by sign."""
-    dx, dy = line[..., 2] - line[..., 0], line[..., 3] - line[..., 1]
-    found: NDArray[np.float64] = dx * (place[..., 1] - line[..., 1])
-    return found - dy * (place[..., 0] - line[..., 0])
+    held = frames([box])
+    _, piece = close(around_frames(held), around_lines(lines))
+    return float(np.sum(lengths(np.repeat(held, len(piece), axis=0), lines[piece])))
 
 
 def bounds(elements: Iterable[Element]) -> Extent:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 from app.assets import asset
 
@@ -42,6 +42,7 @@ def plain(text: str) -> str:
     return "".join(c for c in spaced if unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co"))
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, height: float, bold: bool = False) -> float:
     """The width (mm) that a text takes with capitals of `height` mm."""
     capital, light, heavy = _table()

@@ -129,7 +129,8 @@ class Table:
     """A ruled table; `at` is its upper left corner.
 
     Rows have as many cells as there are `widths` (mm); the first `headers` rows are bold.
-    `aligned` holds the side that each column's text keeps to. Cells are cut to their column.
+    `aligned` holds the side that each column's text keeps to. Cells are cut to their column; one
+    with line ends has several lines and makes its row higher than `row_height` (mm).
     """
 
     at: Place

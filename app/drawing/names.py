@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 
 from app.drawing.dimension_parts import heading, polar
 from app.drawing.figures import SheetUnits, with_unit
@@ -18,18 +19,24 @@ from solver.stop_pins import stop_pins
 
 _LONGEST = 60.0
 """Width (mm) to which names are cut."""
+_NUMBER_ALONE = 18.0
+"""What a hole's number without its name costs: the table tells the name."""
 _DIRECTIONS = tuple(range(0, 360, 15))
 _STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0, 46.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Name:
-    """A text that stands by a place, at least `clear` mm from it; `short` where it cannot."""
+    """A text that stands by a place, at least `clear` mm from it; `short` where it cannot.
+
+    `spare` is what the short one costs more than the whole, in mm of way or what is crossed.
+    """
 
     text: str
     place: Place
     clear: float
     short: str = ""
+    spare: float = math.inf
 
 
 def name_all(
@@ -57,15 +64,20 @@ def name_all(
 
 
 def _placed(name: Name, placer: Placer) -> list[Element]:
-    for text in dict.fromkeys((cut(name.text, LEAST_TEXT, _LONGEST), name.short)):
-        best = placer.best(_candidates(text, name)) if text else None
+    whole = _candidates(cut(name.text, LEAST_TEXT, _LONGEST), name)
+    short = _candidates(name.short, name, name.spare if math.isfinite(name.spare) else 0.0)
+    ways = [chain(whole, short)] if math.isfinite(name.spare) else [whole, short]
+    for candidates in ways:
+        best = placer.best(candidates)
         if best is not None:
             return list(best.elements)
     return []
 
 
-def _candidates(text: str, name: Name) -> Iterator[Candidate[Place]]:
+def _candidates(text: str, name: Name, extra: float = 0.0) -> Iterator[Candidate[Place]]:
     """The text around its place, tied to it by a leader where it stands farther off."""
+    if not text:
+        return
     x, y = name.place
     half = text_width(text, LEAST_TEXT) / 2.0
     for step in _STEPS:
@@ -79,10 +91,10 @@ def _candidates(text: str, name: Name) -> Iterator[Candidate[Place]]:
             )
             label = Text(text, middle, LEAST_TEXT, "middle", "middle")
             if step == 0.0:
-                yield Candidate(middle, (label,))
+                yield Candidate(middle, (label,), extra)
                 continue
             leader = _leader(name, middle, half)
-            yield Candidate(middle, (label, *leader), 1.5 + 0.5 * step)
+            yield Candidate(middle, (label, *leader), extra + 1.5 + 0.5 * step)
 
 
 def _leader(name: Name, middle: Place, half: float) -> tuple[Element, ...]:
@@ -113,7 +125,7 @@ def _holes(posed: Posed, view: View, numbers: dict[str, int]) -> Iterator[Name]:
         else:
             place, pin = place_of(design, name), pin_at(design, name) or 0.0
         clear = max(view.scale * pin / 2.0, 1.0)
-        yield Name(f"{number} {name}", view(place), clear, str(number))
+        yield Name(f"{number} {name}", view(place), clear, str(number), _NUMBER_ALONE)
 
 
 def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:

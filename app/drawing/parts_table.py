@@ -2,35 +2,29 @@
 
 from __future__ import annotations
 
-from app.drawing.blocks import Block, Row, table_block
+from app.drawing.blocks import Block, Row, wrapping_table
 from app.drawing.figures import length
-from app.drawing.metrics import plain, wrap
-from app.drawing.model import LEAST_TEXT, Across
-from app.drawing.table_parts import PADDING, fitting_widths
+from app.drawing.metrics import plain
+from app.drawing.model import Across
 from solver.parts_list import PartRow, parts_list
 from solver.project import Project, Sheet
 
 _HEADS = ("Item", "Count", "Name", "Size", "Material")
-_REMARK, _LEAST_REMARK = 44.0, 20.0
-"""Width (mm) at which remarks go on in a further row, and what it is narrowed to."""
+_REMARK = 30.0
+"""Width (mm) that remarks get at the least before they wrap."""
 
 
 def parts_table(project: Project, width: float) -> Block:
     """Items with their counts, names, sizes and materials, as in the parts list on its own."""
     sheet = project.sheet
     parts = parts_list(project.design, sheet, project.paper_displays)
-    known = [_HEADS, *(_cells(part, sheet) for part in parts)]
-    others = sum(fitting_widths(tuple(known), LEAST_TEXT))
-    room = min(max(width - others - 2.0 * PADDING, _LEAST_REMARK), _REMARK)
     rows: list[Row] = [(*_HEADS, "Remark")]
-    for part, cells in zip(parts, known[1:], strict=True):
-        first, *more = wrap(part.note, LEAST_TEXT, room) or [""]
-        rows.append((*cells, first))
-        rows += [(*("" for _ in cells), line) for line in more]
+    rows += [(*_cells(part, sheet), plain(part.note)) for part in parts]
     levers = f", for all {sheet.levers} levers of the row" if sheet.levers > 1 else ""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     sides: list[Across] = ["right", "right", "left", "left", "left", "left"]
-    return table_block(f"Parts list, sizes in {unit}{levers}", rows, width, sides)
+    heading = f"Parts list, sizes in {unit}{levers}"
+    return wrapping_table(heading, rows, width, sides, _REMARK)
 
 
 def _cells(part: PartRow, sheet: Sheet) -> Row:

@@ -32,15 +32,18 @@ def rests_table(posed: Posed, display: Display, width: float) -> Block:
 
 
 def ends_table(posed: Posed, units: SheetUnits, width: float) -> Block | None:
-    """Between which points springs act, and how far these are apart; None without springs.
+    """Between which points springs act; None without springs.
 
-    Where fittings take a part of the distance, the spring's own length stands beside it.
+    Where fittings take a part of the distance, that from pin to pin stands beside the spring's own
+    length; else both are one, which the spring's own table tells. Legs have their angle.
     """
     springs = posed.design.springs
     if not springs:
         return None
     fitted = any(not isinstance(one, TorsionSpring) and one.fittings for one in springs)
-    heads = ("Spring", "From, to; at", "Pin to pin") + (("Spring itself",) if fitted else ())
+    legs = any(isinstance(one, TorsionSpring) for one in springs)
+    heads: Row = ("Spring", "From, to")
+    heads += ("Pin to pin", "Spring itself") if fitted else ("Legs",) if legs else ()
     rows: list[Row] = [heads]
     for spring in springs:
         rows.append((spring.name, _ends(spring), *("" for _ in heads[2:])))
@@ -59,11 +62,11 @@ def _ends(spring: Spring) -> str:
 def _apart(spring: Spring, posed: Posed, units: SheetUnits) -> Iterator[Row]:
     for pose, design in (("rest A", posed.at_a), *reversed(posed.others())):
         if isinstance(spring, TorsionSpring):
-            yield "", pose, f"legs {angle(legs_angle(design, spring))}"
-            continue
-        apart = _distance(design, spring.a, spring.b)
-        own = length(apart - spring.fittings, units) if spring.fittings else ""
-        yield "", pose, length(apart, units), own
+            yield "", f"at {pose}", f"legs {angle(legs_angle(design, spring))}"
+        elif spring.fittings:
+            apart = _distance(design, spring.a, spring.b)
+            own = length(apart - spring.fittings, units)
+            yield "", f"at {pose}", length(apart, units), own
 
 
 def _distance(design: Design, a: str, b: str) -> float:

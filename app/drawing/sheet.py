@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
+from typing import Any
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
+from app.drawing.arranging import as_chosen
 from app.drawing.blocks import Block
 from app.drawing.chosen import Choice, choices, wanted
-from app.drawing.columns import columns_width, fill
+from app.drawing.columns import columns_width
 from app.drawing.crossed import interrupted
 from app.drawing.fitting import Fitted, fitted, whole_page
+from app.drawing.laying import laid
 from app.drawing.metrics import plain
 from app.drawing.model import Drawing, Element
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
@@ -18,7 +22,7 @@ from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
 from app.drawing.title_block import TitleFields, title_block
 from solver.analysis import Analysis, analyse
-from solver.project import Project
+from solver.project import Project, Sheet
 
 
 def compose(
@@ -28,33 +32,61 @@ def compose(
     remarks: Sequence[str] = (),
     blocks: Sequence[Block] = (),
     today: datetime.date | None = None,
+    view: Fitted | None = None,
 ) -> tuple[Drawing, ...]:
     """The pages of a project's dimensioned sheet.
 
     `analysis` is that of the current variant; it is made where none is given. `remarks` are
-    sentences that join the notes (gaps, collisions), `blocks` further tables. Raises DesignProblem
-    for a design that cannot be solved.
+    sentences that join the notes (gaps, collisions), `blocks` further tables; `view` is what
+    `viewed` made of this project or one with the `same_view`. Raises DesignProblem for a design
+    that cannot be solved.
     """
     solved = analysis if analysis is not None else analyse(project.design)
     poses = posed(solved)
     sheet = project.sheet
-    found = fitted(poses, sheet, wanted(poses, sheet, project.display))
-    left = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
-    pages = [interrupted(found.view.elements)]
-    for area in found.tables:
-        elements, left = fill(left, area)
-        pages[0] += elements
-    while left:
-        elements, rest = fill(left, whole_page(sheet))
-        if not elements:
-            break  # blocks that no page can hold
-        pages.append(elements)
-        left = rest
+    found = view or viewed(project, solved)
+    told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
+    pages = laid(told, found.tables, whole_page(sheet))
+    shown = as_chosen(found.view.elements, sheet.dimensions)
+    pages[0] = [*interrupted(shown), *pages[0]]
     date = (today or datetime.date.today()).isoformat()
     return tuple(
         _page(project, elements, found, (index, len(pages)), date)
         for index, elements in enumerate(pages)
     )
+
+
+def viewed(project: Project, analysis: Analysis) -> Fitted:
+    """The view of a project's sheet with its dimensions, in its place on the first page.
+
+    Dimensions that the builder hid or moved are there as if he had not.
+    """
+    poses = posed(analysis)
+    return fitted(poses, project.sheet, wanted(poses, project.sheet, project.display))
+
+
+def same_view(one: Project, other: Project) -> bool:
+    """Whether two projects are `viewed` alike, whatever else their sheets say."""
+    return _viewed_of(one) == _viewed_of(other)
+
+
+def _viewed_of(project: Project) -> tuple[object, ...]:
+    """All of a project that its view depends on."""
+    ticked = {choice.key for choice in project.sheet.dimensions if choice.shown}
+    sheet = replace(project.sheet, **_BESIDE_THE_VIEW)
+    return project.design, project.display, ticked, sheet
+
+
+_BESIDE_THE_VIEW: Mapping[str, Any] = {
+    field.name: field.default
+    for field in fields(Sheet)
+    if field.name
+    in {
+        *("owner", "number", "revision", "date", "creator", "approver"),
+        *("tolerance_class", "holes", "levers", "pitch", "parts", "dimensions"),
+    }
+}
+"""Fields of a sheet that its view does not show, with what they are by default."""
 
 
 def dimension_choices(project: Project, analysis: Analysis) -> tuple[Choice, ...]:
@@ -72,7 +104,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         hole_tables.holes_table(poses, sheet, width),
         hole_tables.links_table(poses, sheet, width),
         pose_tables.rests_table(poses, project.display, width),
-        *spring_tables.spring_tables(analysis, units, width),
+        *spring_tables.spring_tables(analysis, units, project.paper_displays, width),
         pose_tables.ends_table(poses, units, width),
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from app.drawing.blocks import Block, Row, table_block
-from app.drawing.figures import SheetUnits, angle, length, trimmed, with_unit
+from app.drawing.figures import SheetUnits, angle, trimmed, with_unit
 from app.drawing.metrics import plain
 from solver.analysis import Analysis
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
+from solver.project import Display
 from solver.spring_data import (
     SPRING_WORDS,
+    coil_size,
     coils_text,
     mean_diameter,
     not_given_words,
@@ -25,12 +27,17 @@ _SAME = 0.05
 """mm; a shortest or longest length that is that of a pose but for so much is not told again."""
 
 
-def spring_tables(analysis: Analysis, units: SheetUnits, width: float) -> Iterator[Block]:
-    """For each spring a table of what it is and how it works, and one of how it is held."""
+def spring_tables(
+    analysis: Analysis, units: SheetUnits, displays: Sequence[Display], width: float
+) -> Iterator[Block]:
+    """For each spring a table of what it is and how it works, and one of how it is held.
+
+    `displays` are those of the sheet's units.
+    """
     for spring, work in zip(analysis.design.springs, analysis.springs, strict=True):
         coiled = isinstance(spring, TorsionSpring)
         rows: list[Row] = [("Quantity", "Value", "Moment" if coiled else "Load")]
-        for row in (*_looks(spring, units), *_works(spring, work, units)):
+        for row in (*_looks(spring, displays), *_works(spring, work, units)):
             rows.append((*row, *("" for _ in range(_CELLS - len(row)))))
         name = f"{spring.name}, {SPRING_WORDS[type(spring)]}"
         yield table_block(name, rows, width, ("left", "right", "right"))
@@ -39,15 +46,15 @@ def spring_tables(analysis: Analysis, units: SheetUnits, width: float) -> Iterat
             yield table_block(f"{spring.name}, its ends", held, width, ("left", "right"))
 
 
-def _looks(spring: Spring, units: SheetUnits) -> Iterator[Row]:
+def _looks(spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:
     """Wire, diameters, coils; what is not known is left out, and a row says so."""
     if spring.wire is not None:
-        yield "Wire diameter", _thin(spring.wire, units)
+        yield "Wire diameter", coil_size(spring.wire, displays)
     if spring.outside_diameter is not None:
-        yield "Outside diameter", f"⌀{with_unit(spring.outside_diameter, 'length', units)}"
+        yield "Outside diameter", f"⌀{coil_size(spring.outside_diameter, displays)}"
     mean = mean_diameter(spring)
     if mean is not None:
-        yield "Mean diameter", f"⌀{with_unit(mean, 'length', units)}"
+        yield "Mean diameter", f"⌀{coil_size(mean, displays)}"
     if spring.coils is not None:
         working = working_coils(spring) or 0.0
         closed = isinstance(spring, CompressionSpring)
@@ -121,11 +128,3 @@ def _held(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Ite
         yield "End fittings, both together", with_unit(spring.fittings, "length", units)
     yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
     yield "Friction at its ends", trimmed(spring.end_friction, 3)
-
-
-def _thin(wire: float, units: SheetUnits) -> str:
-    """A wire diameter; wires are told apart by less than a thousandth of an inch."""
-    if units == "mm":
-        return f"{length(wire, units)} mm"
-    inch = f"{wire / 25.4:.4f}"
-    return f"{inch} in" if units == "inch" else f"{length(wire, 'mm')} [{inch}] mm"

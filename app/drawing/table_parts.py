@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import accumulate
 
 from app.drawing.metrics import cut, text_width
 from app.drawing.model import Across, Line, Place, Table, Text
@@ -11,9 +12,18 @@ PADDING = 1.2
 """Between a cell's text and its rules, mm."""
 
 
+LINE = 3.7
+"""What each further line of a row takes, mm."""
+
+
+def row_height(row: tuple[str, ...], height: float) -> float:
+    """What a row takes (mm) whose first lines take `height`: cells may have several lines."""
+    return height + LINE * max((cell.count("\n") for cell in row), default=0)
+
+
 def table_size(table: Table) -> tuple[float, float]:
     """Width and height of a table, mm."""
-    return sum(table.widths), table.row_height * len(table.rows)
+    return sum(table.widths), sum(row_height(row, table.row_height) for row in table.rows)
 
 
 def fitting_widths(
@@ -23,8 +33,9 @@ def fitting_widths(
     widths = [0.0] * (len(rows[0]) if rows else 0)
     for index, row in enumerate(rows):
         for column, cell in enumerate(row):
-            needed = text_width(cell, height, bold=index < headers) + 2.0 * PADDING
-            widths[column] = max(widths[column], needed)
+            lines = cell.split("\n")
+            needed = max(text_width(line, height, bold=index < headers) for line in lines)
+            widths[column] = max(widths[column], needed + 2.0 * PADDING)
     return tuple(widths)
 
 
@@ -32,16 +43,16 @@ def parts_of_table(table: Table) -> Iterator[Line | Text]:
     """The rules and the texts of a table, row by row."""
     left, top = table.at
     width, height = table_size(table)
-    for index in range(len(table.rows) + 1):
-        y = top - index * table.row_height
+    heights = [row_height(row, table.row_height) for row in table.rows]
+    tops = [top - taken for taken in accumulate(heights, initial=0.0)]
+    for y in tops:
         yield Line(table.layer, (left, y), (left + width, y))
     x = left
     for step in (0.0, *table.widths):
         x += step
         yield Line(table.layer, (x, top), (x, top - height))
-    for index, row in enumerate(table.rows):
-        middle = top - (index + 0.5) * table.row_height
-        yield from _row(table, row, (left, middle), index < table.headers)
+    for index, (row, y) in enumerate(zip(table.rows, tops, strict=False)):
+        yield from _row(table, row, (left, y - table.row_height / 2.0), index < table.headers)
 
 
 def _row(table: Table, row: tuple[str, ...], start: Place, bold: bool) -> Iterator[Text]:
@@ -49,7 +60,9 @@ def _row(table: Table, row: tuple[str, ...], start: Place, bold: bool) -> Iterat
     for column, (cell, width) in enumerate(zip(row, table.widths, strict=True)):
         side: Across = table.aligned[column] if column < len(table.aligned) else "left"
         at = {"left": x + PADDING, "middle": x + width / 2.0, "right": x + width - PADDING}[side]
-        shown = cut(cell, table.height, width - 2.0 * PADDING + 0.01, bold)
-        if shown:
-            yield Text(shown, (at, y), table.height, side, "middle", bold=bold, layer=table.layer)
+        for index, line in enumerate(cell.split("\n")):
+            shown = cut(line, table.height, width - 2.0 * PADDING + 0.01, bold)
+            if shown:
+                place = (at, y - LINE * index)
+                yield Text(shown, place, table.height, side, "middle", bold=bold, layer=table.layer)
         x += width

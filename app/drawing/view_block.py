@@ -11,10 +11,10 @@ from app.drawing.arranging import (
     FIRST_ROW,
     ROW,
     arrange,
-    as_chosen,
     extension_lines,
     in_rows,
     sides_of,
+    told_by_table,
 )
 from app.drawing.chosen import Wanted
 from app.drawing.crossed import crossed
@@ -37,9 +37,10 @@ _MISSING = 5
 class ViewBlock:
     """A view with its dimensions; `origin` is the datum hole, `box` what it takes, mm on paper.
 
-    What the builder hid or moved away counts in `box` as if it were there: so the view stays where
-    it is. `trouble` counts lines through texts, dimensions that are longer than what they measure,
-    and what found no place; `left_out` are the titles of dimensions left to the tables.
+    What the builder hid or moved away is there as if he had not, see `as_chosen`: so the view
+    stays where it is. `trouble` counts lines through texts, dimensions that are longer than what
+    they measure, and what found no place but springs' lengths; `left_out` are the titles of
+    dimensions left to the tables.
     """
 
     scale: float
@@ -67,9 +68,9 @@ class ViewBlock:
         )
 
 
-def bare_size(posed: Posed, scale: float) -> tuple[float, float]:
-    """Width and height (mm on paper) of the linkage alone, without names and dimensions."""
-    left, bottom, right, top = bounds(draw_linkage(posed, View(scale)))
+def bare_size(linkage: Sequence[Element]) -> tuple[float, float]:
+    """Width and height (mm on paper) of the drawn linkage, without names and dimensions."""
+    left, bottom, right, top = bounds(linkage)
     return right - left, top - bottom
 
 
@@ -88,31 +89,37 @@ def view_block(
     scale: float,
     area: Area | None = None,
     detail: Detail = Detail.FULL,
+    linkage: Sequence[Element] = (),
 ) -> ViewBlock:
-    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area."""
+    """The view at a scale, wherever it comes to lie, as far as it can no larger than an area.
+
+    `linkage` saves drawing it where that has been done, at that scale about the model's zero.
+    """
     view = View(scale)
     if detail is not Detail.FULL:
         wanted = wanted.spared(scale, sheet)
     inner, outer = _parted(wanted.regular)
-    drawn: list[Element] = draw_linkage(posed, view)
+    drawn: list[Element] = list(linkage) or draw_linkage(posed, view)
     placer = Placer(drawn, (math.inf, math.inf) if area is None else _room(area, outer))
     sides = sides_of(outer, view, placer.extent())
     placer.expect(extension_lines(sides, view, placer.extent()))
-    placed = arrange(inner, posed, view, placer)
+    kept = {choice.key for choice in sheet.dimensions if choice.shown}
+    placed = arrange(inner, posed, view, placer, kept)
+    rows = in_rows(sides, view, placer)
     datum = datum_of(posed.design, sheet.datum)
     names, missing = name_all(
         *(posed, view, hole_numbers(posed, datum), sheet.units, placer),
         terse=detail is Detail.TERSE,
     )
-    rows = in_rows(sides, view, placer)
     drawn += [*placed, *names, *rows]
     made = {one.key for one in (*placed, *rows)}
-    lost = tuple(one.title for one in wanted.regular if one.key not in made)
-    trouble = len(crossed(drawn)) + _MISSING * (missing + len(lost)) + wanted.cramped(scale)
+    lost = [one for one in wanted.regular if one.key not in made]
+    missing += sum(1 for one in lost if not told_by_table(one))
+    trouble = len(crossed(drawn)) + _MISSING * missing + wanted.cramped(scale)
     drawn += _added(wanted.added, posed, view, placer)
-    chosen = tuple(as_chosen(drawn, sheet.dimensions))
     origin = view(place_of(posed.design, datum))
-    return ViewBlock(scale, chosen, bounds(drawn), origin, trouble, (*wanted.left_out, *lost))
+    left_out = (*wanted.left_out, *(one.title for one in lost))
+    return ViewBlock(scale, tuple(drawn), bounds(drawn), origin, trouble, left_out)
 
 
 def _added(

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Literal
 
 from app.drawing.export import FORMATS, write
+from app.drawing.fitting import Fitted
 from app.drawing.model import Drawing
 from app.file_names import file_names, plain_name
 from app.workshop.gap_words import remarks_of
@@ -79,16 +80,23 @@ class Papers:
     """The papers of a project's current variant; what several need is worked out once.
 
     They speak the sheet's units, whatever the window shows. `analysis` saves working out what
-    is known. Everything that makes pages raises DesignProblem for a design that cannot be solved.
+    is known, `earlier` the papers of the project before an edit what that left alone. Everything
+    that makes pages raises DesignProblem for a design that cannot be solved.
     """
 
     def __init__(
-        self, project: Project, analysis: Analysis | None = None, today: date | None = None
+        self,
+        project: Project,
+        analysis: Analysis | None = None,
+        today: date | None = None,
+        earlier: Papers | None = None,
     ) -> None:
         self.project = project
         self._given = analysis if project.display == project.paper_displays[0] else None
         self._today = today or date.today()
         self._pages: dict[Key, tuple[Drawing, ...]] = {}
+        if earlier is not None:
+            self._take_over(earlier)
 
     @cached_property
     def analysis(self) -> Analysis:
@@ -99,6 +107,25 @@ class Papers:
     def clearance(self) -> Clearance:
         """Gaps and collisions over the throw."""
         return clearance(self.project.design, display=self.project.paper_displays[0])
+
+    @cached_property
+    def view(self) -> Fitted:
+        """The view of the dimensioned sheet."""
+        from app.drawing.sheet import viewed
+
+        return viewed(self.project, self.analysis)
+
+    def _take_over(self, earlier: Papers) -> None:
+        """What is known already of the same design in the same units."""
+        from app.drawing.sheet import same_view
+
+        mine, theirs = (
+            (papers.project.design, papers.project.paper_displays) for papers in (self, earlier)
+        )
+        kept = ["analysis", "clearance"] if mine == theirs else []
+        kept += ["view"] if kept and same_view(self.project, earlier.project) else []
+        known = vars(earlier)  # where cached properties keep what they have worked out
+        vars(self).update({name: known[name] for name in kept if name in known})
 
     @property
     def remarks(self) -> tuple[Remark, ...]:
@@ -153,6 +180,7 @@ class Papers:
             self.analysis,
             remarks=[remark.sentence for remark in self.remarks],
             today=self._today,
+            view=self.view,
         )
 
     def _template(self) -> tuple[Drawing, ...]:

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
-from app.drawing.blocks import Block, Row, flow, notes_block, table_block
+from app.drawing.blocks import Block, Row, flow, notes_block, wrapping_table
 from app.drawing.figures import length, with_unit
-from app.drawing.metrics import plain, wrap
-from app.drawing.model import LEAST_TEXT, Across, Drawing
+from app.drawing.metrics import plain
+from app.drawing.model import Across, Drawing
 from app.drawing.paper import Area, border, drawing_area, sheet_size
-from app.drawing.table_parts import PADDING, fitting_widths
 from app.drawing.title_block import HEIGHT, TitleFields, title_block
 from solver.checks import check
 from solver.parts_list import PartRow, parts_list, piece_count, total_mass
@@ -83,20 +82,11 @@ def _blocks(project: Project, width: float) -> tuple[Block, Block]:
 
 
 def _table(rows: Sequence[Row], sheet: Sheet, width: float) -> Block:
-    """The table; a long note goes on in rows of its own."""
+    """The table; a long note goes on in further lines of its row."""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     heads = ("Item", "Part", "Count", "Material", "Thick", "Long", "Wide, ⌀", "Mass", "Note")
-    narrow = fitting_widths(tuple(row[:-1] for row in (heads, *rows)), LEAST_TEXT)
-    room = max(width - sum(narrow), _LEAST_NOTE)
-    told: list[Row] = [heads]
-    for row in rows:
-        first, *more = wrap(row[-1], LEAST_TEXT, room - 2.0 * PADDING) or [""]
-        told.append((*row[:-1], first))
-        told += [(*("" for _ in narrow), line) for line in more]
-    heading = f"Parts list, sizes in {unit}"
-    if sum(narrow) + room > width:
-        return table_block(heading, told, width, _ALIGNED)
-    return Block(heading, tuple(told), (*narrow, room), _ALIGNED)
+    heading, told = f"Parts list, sizes in {unit}", (heads, *rows)
+    return wrapping_table(heading, told, width, _ALIGNED, _LEAST_NOTE).stretched(width)
 
 
 def _row(row: PartRow, sheet: Sheet) -> Row:

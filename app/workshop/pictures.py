@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass
 
 from app.drawing.chosen import Wanted
+from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Element, Layer
 from app.drawing.paper import Area
-from app.drawing.poses import posed
+from app.drawing.poses import View, posed
 from app.drawing.view_block import bare_size, view_block
 from app.workshop.plots import Curve, Plot, draw_plot
 from solver import units
@@ -36,9 +37,8 @@ def sketch(project: Project, analysis: Analysis, size: tuple[float, float]) -> P
     """The linkage at rest A with the other poses in phantom line, as large as fits."""
     area = Area(0.0, 0.0, *size)
     poses = posed(analysis)
-    least = max(
-        real / room for real, room in zip(bare_size(poses, 1.0), (size[0], size[1]), strict=True)
-    )
+    true_size = bare_size(draw_linkage(poses, View(1.0)))
+    least = max(real / room for real, room in zip(true_size, size, strict=True))
     rounded = [one for one in _ROUND if one >= least] or [least]
     for parts in rounded:
         block = view_block(poses, project.sheet, Wanted(), 1.0 / parts, area)

@@ -200,7 +200,7 @@ class Preview(QDialog):
         session = self._session
         if self._papers is None or self._papers.project is not project:
             analysis = session.analysis if session.problem is None else None
-            self._papers = Papers(project, analysis)
+            self._papers = Papers(project, analysis, earlier=self._papers)
         self._papers.pages(self.paper.key)
 
     def _show_paper(self) -> None:

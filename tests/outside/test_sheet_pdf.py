@@ -8,7 +8,7 @@ import pypdfium2.raw as raw
 import pytest
 from numpy.typing import NDArray
 
-from app.drawing.boxes import texts
+from app.drawing.boxes import text_box, texts
 from app.drawing.model import Circle, Drawing, Layer, Line
 from app.drawing.pdf import as_pdf
 from tests.app.drawing.sheets import rows_under, sheet_of
@@ -57,11 +57,18 @@ def test_holes_lie_apart_as_the_table_says(path: Path) -> None:
 def test_texts_stay_texts() -> None:
     pages = sheet_of(EXAMPLES[0])
     document = pypdfium2.PdfDocument(as_pdf(pages))
-    said = document[0].get_textpage().get_text_range()
-    document.close()
+    page = document[0].get_textpage()
+    whole = page.get_text_range()
     for text in texts(pages[0]):
         if text.text.isascii():
-            assert text.text in said
+            # The reader runs columns side by side into each other and loses one of two equal
+            # digits of a turned text: what it does not find in the page it finds in its place,
+            # but for a space where another column came between.
+            across, up = zip(*text_box(text).grown(0.5).corners(), strict=True)
+            room = (min(across), min(up), max(across), max(up))
+            there = page.get_text_bounded(*(place * 72.0 / 25.4 for place in room))
+            assert text.text in whole or "".join(text.text.split()) in "".join(there.split())
+    document.close()
 
 
 def picture(page: Drawing) -> NDArray[np.float64]:

@@ -129,9 +129,9 @@ def _sliders(pages: tuple[Drawing, ...], holes: Rows) -> Iterator[Slider]:
 def _springs(pages: tuple[Drawing, ...]) -> Iterator[Spring]:
     """The examples have one spring at the most."""
     told = {row["Quantity"]: row["Value"] for row in rows_under(pages, "Quantity")}
-    for row in rows_under(pages, "From, to; at"):
+    for row in rows_under(pages, "From, to"):
         if row["Spring"]:
-            ends = row["From, to; at"].split("; around ")
+            ends = row["From, to"].split("; around ")
             a, b = ends[0].split(", ")
             yield _spring(row["Spring"], a, b, ends[1:], told, said(pages))
 

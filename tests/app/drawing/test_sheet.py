@@ -7,14 +7,16 @@ import pytest
 
 from app.drawing.boxes import overlaps, primitives, texts
 from app.drawing.chosen import Wanted
+from app.drawing.dimension_parts import ARROW, line_ends, text_middle
 from app.drawing.dimensioning import Distance
 from app.drawing.ink import bounds
 from app.drawing.linkage_view import spring_symbol
-from app.drawing.model import Circle, Drawing, LinearDimension, Polyline, Text
+from app.drawing.metrics import text_width
+from app.drawing.model import Circle, Drawing, Layer, LinearDimension, Polyline, Text
 from app.drawing.names import hole_numbers
-from app.drawing.paper import SCALES, sheet_size
+from app.drawing.paper import SCALES, SIZES, sheet_size
 from app.drawing.poses import View, posed
-from app.drawing.sheet import compose, dimension_choices
+from app.drawing.sheet import compose, dimension_choices, same_view, viewed
 from app.drawing.view_block import Detail, view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
@@ -34,6 +36,7 @@ from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
 TWIN = next(path for path in EXAMPLES if "twin" in path.name)
+DIVERTER = next(path for path in EXAMPLES if "diverter" in path.name)
 CLAMP = next(path for path in EXAMPLES if "clamp" in path.name)
 LATCH = next(path for path in EXAMPLES if "latch" in path.name)
 
@@ -67,8 +70,79 @@ def test_everything_drawn_lies_on_the_sheet(path: Path) -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
 def test_every_dimension_that_is_on_is_on_the_sheet(path: Path) -> None:
     project, analysis = solved(path)
-    wanted = {choice.key for choice in dimension_choices(project, analysis) if choice.shown}
-    assert keys(sheet_of(path)) == wanted
+    pages = sheet_of(path)
+    wanted = {one.title: one.key for one in dimension_choices(project, analysis) if one.shown}
+    told = {wanted[title] for title in left_to_tables(pages)}
+    assert keys(pages) | told == set(wanted.values())
+    # Only what the table of the spring tells too.
+    assert all(key.startswith("spring:") for key in told)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+@pytest.mark.parametrize("size", SIZES)
+def test_values_stand_on_their_lines_where_these_have_room(path: Path, size: str) -> None:
+    """ISO 129-1: above the line; on what prolongs it only where there is no room."""
+    units = "mm" if size in ("A4", "A3") else "inch"
+    beyond = [
+        one.key
+        for one in sheet_of(path, size=size, units=units)[0].dimensions()
+        if isinstance(one, LinearDimension) and roomy(one) and not on_its_line(one)
+    ]
+    assert [key for key in beyond if not key.startswith("link:")] == []
+    assert len(beyond) <= 1  # the distance of two holes that no free line is left for
+
+
+def test_a_long_text_stands_over_the_arrow_heads_of_its_line() -> None:
+    (long,) = (one for one in sheet_of(DIVERTER)[0].dimensions() if one.key.endswith(":DC"))
+    assert isinstance(long, LinearDimension)
+    assert long.text == "dead centre 60.01"
+    assert on_its_line(long)
+    assert not roomy(long)
+
+
+def roomy(one: LinearDimension) -> bool:
+    return text_width(one.text, one.height) + 2.0 * ARROW <= math.dist(*line_ends(one))
+
+
+def on_its_line(one: LinearDimension) -> bool:
+    first, second = line_ends(one)
+    x, y = text_middle(one)
+    size, half = math.dist(first, second), text_width(one.text, one.height) / 2.0
+    along = (
+        (x - first[0]) * (second[0] - first[0]) + (y - first[1]) * (second[1] - first[1])
+    ) / size
+    return half - 0.1 <= along <= size - half + 0.1
+
+
+def test_rows_of_dimensions_stand_close_to_what_they_measure() -> None:
+    page = sheet_of(TWIN, size="Letter", units="inch")[0]
+    (low,) = (one for one in page.dimensions() if one.key == "up:left flap pivot")
+    assert isinstance(low, LinearDimension)
+    assert low.text == "0.984"
+    edge = max(bounds([one])[2] for one in page.elements if getattr(one, "layer", 0) in PARTS)
+    assert 0.0 < low.through[0] - edge < 20.0
+
+
+PARTS = {Layer.OUTLINE, Layer.PHANTOM}
+
+
+def test_a_holes_name_gives_way_to_its_number_where_it_would_stand_far_off() -> None:
+    names = {
+        size: {text.text for text in texts(sheet_of(TWIN, size=size)[0]) if text.text[:1].isdigit()}
+        for size in ("A4", "A3")
+    }
+    assert "11" in names["A4"]
+    assert "11 link arm" in names["A3"]
+    assert "1 lever pivot" in names["A4"] & names["A3"]
+
+
+def left_to_tables(pages: tuple[Drawing, ...]) -> list[str]:
+    told = [one for one in pages[0].notices if "see the tables: " in one]
+    return [
+        title
+        for one in told
+        for title in one.removesuffix(".").split("see the tables: ")[1].split("; ")
+    ]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
@@ -174,12 +248,17 @@ def places(page: Drawing, but: str) -> dict[str, tuple[float, float]]:
 
 @pytest.mark.parametrize("path", [FLAP, TWIN, LATCH], ids=named)
 def test_hiding_a_dimension_moves_no_other_text(path: Path) -> None:
-    whole = sheet_of(path)[0]
-    for one in whole.dimensions():
+    project, analysis = solved(path)
+    whole, view = sheet_of(path)[0], viewed(project, analysis)
+    for index, one in enumerate(whole.dimensions()):
         choices = (DimensionChoice(one.key, shown=False),)
-        less = sheet_of(path, dimensions=choices)[0]
-        assert one.key not in keys((less,))
-        assert places(less, one.key) == places(whole, one.key)
+        hidden = replace(project, sheet=replace(project.sheet, dimensions=choices))
+        assert same_view(hidden, project)
+        pages = compose(hidden, analysis, today=DAY, view=view)
+        if index < 2:
+            assert pages == sheet_of(path, dimensions=choices)
+        assert one.key not in keys(pages[:1])
+        assert places(pages[0], one.key) == places(whole, one.key)
 
 
 def test_adding_dimensions_moves_no_other_text() -> None:
@@ -201,8 +280,7 @@ def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
     pages = sheet_of(TWIN, size="A4")
     project, analysis = solved(TWIN)
     every = {choice.title: choice.key for choice in dimension_choices(project, analysis)}
-    [notice] = pages[0].notices
-    left_out = notice.removesuffix(".").split("see the tables: ")[1].split("; ")
+    left_out = left_to_tables(pages)
     assert not {every[title] for title in left_out} & keys(pages)
     assert "main spring at rest A, pin to pin" in left_out
 
@@ -211,6 +289,9 @@ def test_what_the_builder_ticked_is_not_left_to_the_tables() -> None:
     key = "spring:main spring:A"
     assert key not in keys(sheet_of(TWIN, size="A4"))
     assert key in keys(sheet_of(TWIN, size="A4", dimensions=(DimensionChoice(key),)))
+    key = "spring:main spring:B"
+    assert key not in keys(sheet_of(TWIN))
+    assert key in keys(sheet_of(TWIN, dimensions=(DimensionChoice(key),)))
 
 
 def test_directions_are_counted_as_in_the_window() -> None:
@@ -250,7 +331,16 @@ def test_springs_pin_to_pin_and_by_themselves_are_told_apart() -> None:
     for row in poses:
         shorter = float(row["Pin to pin"]) - float(row["Spring itself"])
         assert shorter == pytest.approx(fittings, abs=0.011)
-    assert "Spring itself" not in rows_under(sheet_of(FLAP), "Pin to pin")[0]
+
+
+def test_lengths_that_a_springs_own_table_tells_are_not_told_again() -> None:
+    assert rows_under(sheet_of(FLAP), "Pin to pin") == []
+    assert rows_under(sheet_of(FLAP), "From, to") == [
+        {"Spring": "main spring", "From, to": "spring anchor, lever foot"}
+    ]
+    legs = rows_under(sheet_of(LATCH), "Legs")
+    assert [row["From, to"] for row in legs[1:]] == ["at rest A", "at dead centre", "at rest B"]
+    assert legs[1]["Legs"] == "legs 65.3°"
 
 
 def test_a_moved_dimension_moves_by_as_much_from_the_datum() -> None:
@@ -453,9 +543,13 @@ def test_what_is_not_known_of_a_spring_is_one_row_and_no_blanks() -> None:
 
 def test_thin_wire_is_told_apart_in_inches() -> None:
     inch = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="inch")))
-    assert inch["Wire diameter"] == "0.0630 in"
+    assert inch["Wire diameter"] == "0.063 in"
     both = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="both")))
-    assert both["Wire diameter"] == "1.6 [0.0630] mm"
+    assert both["Wire diameter"] == "1.6 mm [0.063 in]"
+    project, _ = solved(FLAP)
+    thin = with_spring(project, wire=1.25)
+    pages = compose(replace(thin, sheet=replace(thin.sheet, units="inch")), today=DAY)
+    assert spring_rows(pages)[0][1] == "0.0492 in"
 
 
 def test_a_torsion_springs_moments_are_told() -> None:

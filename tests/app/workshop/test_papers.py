@@ -3,7 +3,7 @@
 import csv
 import io
 import xml.etree.ElementTree as ElementTree
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
 from functools import cache
 from html.parser import HTMLParser
@@ -18,12 +18,13 @@ from PySide6.QtGui import QImage
 from app.drawing.boxes import overlaps, text_box, texts
 from app.drawing.ink import ink_in, segments
 from app.drawing.model import Line, Polyline, Text
+from app.drawing.sheet import same_view
 from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
 from app.workshop.pictures import effort_plot
 from solver import files
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Plate
-from solver.project import Project, Units, Variant
+from solver.project import DimensionChoice, OwnDimension, Project, Sheet, Units, Variant
 from tests.app.projects_for_tests import impossible, project
 from tests.example_files import EXAMPLES, named
 
@@ -293,3 +294,56 @@ def test_a_row_of_levers_is_counted_and_looked_at() -> None:
 def with_plates(made: Project) -> Project:
     plates = tuple(Plate(link.name, layer=n) for n, link in enumerate(made.design.links))
     return made.with_design(replace(made.design, plates=plates))
+
+
+EDITS: dict[str, object] = {
+    "size": "A4",
+    "landscape": False,
+    "scale": "1:5",
+    "units": "inch",
+    "tolerance_class": "fine",
+    "holes": "coarse",
+    "datum": "grip",
+    "owner": "Quince Hill",
+    "number": "QH-17",
+    "revision": "C",
+    "date": "3 March 2026",
+    "creator": "A. Miller",
+    "approver": "B. Cooper",
+    "levers": 4,
+    "pitch": 60.0,
+    "dimensions": (DimensionChoice("throw", shown=False),),
+    "own_dimensions": (OwnDimension("grip", "pivot"),),
+    "parts": False,
+}
+SEEN = {"size", "landscape", "scale", "units", "datum", "own_dimensions"}
+"""What of these the view of the sheet depends on."""
+
+
+def test_the_papers_after_an_edit_are_as_if_made_anew() -> None:
+    assert EDITS.keys() == {field.name for field in fields(Sheet)}
+    made = files.load(EXAMPLES[0])
+    before = Papers(made, today=TODAY)
+    before.pages("sheet")
+    for name, value in EDITS.items():
+        # The fields and what they may be, the sheet knows; mypy cannot see it here.
+        sheet = replace(made.sheet, **{name: value})  # type: ignore[arg-type]
+        edited = replace(made, title="Other gate", sheet=sheet)
+        after = Papers(edited, today=TODAY, earlier=before)
+        assert ("view" in vars(after)) == (name not in SEEN), name
+        assert ("clearance" in vars(after)) == (name != "units")
+        assert after.pages("sheet") == Papers(edited, today=TODAY).pages("sheet")
+
+
+def test_the_papers_of_another_design_take_nothing_over() -> None:
+    made = files.load(EXAMPLES[0])
+    before = Papers(made, today=TODAY)
+    before.pages("sheet")
+    stops = replace(made.design.stops, rest_a=made.design.stops.rest_a + 1.0)
+    other = made.with_design(replace(made.design, stops=stops))
+    after = Papers(other, today=TODAY, earlier=before)
+    assert not {"analysis", "clearance", "view"} & vars(after).keys()
+    turned = replace(made, display=replace(made.display, angle_from="x"))
+    assert "view" not in vars(Papers(turned, today=TODAY, earlier=before))
+    assert same_view(made, replace(made, title="Other gate"))
+    assert not same_view(made, turned)
