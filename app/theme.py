@@ -16,6 +16,10 @@ from PySide6.QtWidgets import QApplication, QToolTip
 
 Choice = Literal["system", "light", "dark"]
 
+_TICKED = ("QCheckBox", "QRadioButton", "QListWidget")
+_OUTLINE = 0.9
+"""Share of its ink that the outline of a box to tick has."""
+
 
 @dataclass(frozen=True, slots=True)
 class Theme:
@@ -163,9 +167,8 @@ def apply(application: QApplication, theme: Theme) -> None:
     if application.style().objectName().lower() != "fusion":
         application.setStyle("Fusion")
     application.setPalette(palette(theme))
-    for boxes in ("QCheckBox", "QRadioButton"):
-        # Qt's stubs ask for bytes here, which it then refuses.
-        application.setPalette(box_palette(theme), boxes)  # type: ignore[arg-type]
+    for kind in _TICKED:
+        application.setPalette(ticked_palette(theme), kind)  # type: ignore[arg-type]  # takes str
     QToolTip.setPalette(palette(theme))
 
 
@@ -203,11 +206,12 @@ def palette(theme: Theme) -> QPalette:
     return made
 
 
-def box_palette(theme: Theme) -> QPalette:
-    """The palette of tick boxes: Fusion frames them in a darkened window tone, unseen on slate."""
+def ticked_palette(theme: Theme) -> QPalette:
+    """The palette of what has boxes to tick: their outline stands out from the ground."""
     made = palette(theme)
-    if theme is DARK:
-        made.setColor(QPalette.ColorRole.Base, theme.panel_edge)
+    # Fusion takes the outline from the window's colour, darkened; these widgets paint no window.
+    outline = thinned(theme.faint_ink, theme.field, _OUTLINE)
+    made.setColor(QPalette.ColorRole.Window, outline.lighter(140))
     return made
 
 

@@ -1,5 +1,9 @@
 """The curves: what they show of the analysis, and the cursor that is the lever."""
 
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -12,15 +16,18 @@ from PySide6.QtWidgets import QApplication, QMenu
 from app.curves import Curves
 from app.curves.pane import Pane
 from app.curves.scale import Scale, fitted, following, round_step, tick_text
+from app.document import Document
 from app.label_places import Label, arrange
 from app.session import Session
 from app.theme import DARK, LIGHT, theme_source
+from solver import files
 from solver.analysis import Analysis
 from solver.edit import move_point
 from solver.project import Display
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import impossible, project, session
 from tests.app.waiting import Wait
+from tests.example_files import EXAMPLES
 
 
 def shown(keep: Keeper, made: Session, width: int = 640, height: int = 560) -> Curves:
@@ -366,3 +373,122 @@ def test_a_narrow_plot_keeps_the_name_by_shortening_the_value(keep: Keeper, numb
     heading.unit = ""
     assert curves.grab(start).toImage() == with_value
     assert curves.grab(box).toImage() != whole
+
+
+# ---- at rest ------------------------------------------------------------------------------
+
+
+def pictured(curves: Curves) -> list[object]:
+    """The scales of both plots, and the words with their places."""
+    panes = (curves.energy, curves.effort)
+    return [(pane.y, [(each.text, each.rect) for each in pane.labels.placed]) for pane in panes]
+
+
+def test_scales_and_words_follow_from_the_design_once_the_hand_rests(keep: Keeper) -> None:
+    made = session()
+    curves = shown(keep, made)
+    before, document = pictured(curves), made.document
+    spring = document.design.springs[0]
+    for times in (4.0, 2.5):
+        stronger = replace(spring, rate=times * spring.rate)
+        document.preview(replace(document.design, springs=(stronger,)))
+        QApplication.processEvents()
+    dragged = curves.effort.y
+    document.commit("Drag")
+    QApplication.processEvents()
+    after = pictured(curves)
+    assert dragged.high > curves.effort.y.high  # wide enough for what the drag went through
+    other = shown(keep, Session(Document(document.project)))
+    assert pictured(other) == after
+    document.undo()
+    QApplication.processEvents()
+    assert pictured(curves) == before
+
+
+def test_lines_are_as_wide_on_a_screen_of_fine_pixels(keep: Keeper) -> None:
+    def widths(curves: Curves) -> set[float]:
+        panes = (curves.energy, curves.effort)
+        return {curve.opts["pen"].widthF() for pane in panes for curve in pane._curves} | {
+            pane.line(LIGHT.ink).widthF() for pane in panes
+        }
+
+    assert widths(shown(keep, session())) == {1.0}
+    assert widths(fine(keep, session())) == {2.0}
+
+
+class Fine(Curves):
+    """Curves on a screen with two device pixels per pixel."""
+
+    def devicePixelRatioF(self) -> float:
+        return 2.0
+
+
+def fine(keep: Keeper, made: Session) -> Curves:
+    curves = keep(Fine(made))
+    curves.resize(640, 560)
+    curves.show()
+    QApplication.processEvents()
+    return curves
+
+
+def test_broad_lines_are_smooth_again_once_the_hand_rests(keep: Keeper) -> None:
+    made = session()
+    curves = fine(keep, made)
+
+    def smooth() -> list[tuple[bool, int]]:
+        return [(curve.opts["antialias"], len(curve.xData)) for curve in curves.effort._curves]
+
+    before = smooth()
+    assert all(antialias for antialias, _ in before)
+    spring = made.document.design.springs[0]
+    stronger = replace(spring, rate=2.0 * spring.rate)
+    made.document.preview(replace(made.document.design, springs=(stronger,)))
+    QApplication.processEvents()
+    assert not any(antialias for antialias, _ in smooth())
+    made.document.commit("Drag")
+    QApplication.processEvents()
+    assert smooth() == before
+
+
+def test_labels_of_one_kin_are_all_in_full_or_all_short(qapp: QApplication) -> None:
+    metrics, ink = QFontMetricsF(QFont()), QColor("black")
+    wide = metrics.horizontalAdvance("commit point from A")
+    labels = [
+        Label(f"commit point from {rest}", ink, [QPointF(0, y)], needed=False, short="commit",
+              kin="commit")
+        for rest, y in (("A", 0), ("B", 60))
+    ]  # fmt: skip
+
+    def said(covers: QRectF) -> list[str]:
+        placed = arrange(labels, QRectF(0, 0, 400, 120), metrics, covers.intersects)
+        return [each.text for each in placed]
+
+    assert said(QRectF(390, 0, 1, 1)) == ["commit point from A", "commit point from B"]
+    assert said(QRectF(wide - 5, 60, 10, 20)) == ["commit", "commit"]
+
+
+def test_a_label_goes_off_the_bands_where_it_can(qapp: QApplication) -> None:
+    metrics, ink = QFontMetricsF(QFont()), QColor("black")
+    band = QRectF(0, 0, 40, 200)
+    places = [QPointF(10, 0), QPointF(60, 50)]
+    for clear, left in ((False, 10.0), (True, 60.0)):
+        (label,) = arrange([Label("peak", ink, places, clear=clear)], QRectF(0, 0, 300, 200),
+                           metrics, lambda rect: False, band.intersects)  # fmt: skip
+        assert label.rect.left() == left
+    (only,) = arrange([Label("peak", ink, places[:1], clear=True)], QRectF(0, 0, 300, 200),
+                      metrics, lambda rect: False, band.intersects)  # fmt: skip
+    assert only.rect.left() == 10.0
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("size", [(320, 300), (520, 420)])
+def test_words_in_the_plots_of_every_example_keep_off_each_other(
+    path: Path, size: tuple[int, int], keep: Keeper
+) -> None:
+    curves = shown(keep, Session(Document(files.load(path))), *size)
+    for pane in (curves.energy, curves.effort):
+        rects = [each.rect for each in pane.labels.placed]
+        assert not any(one.intersects(other) for one, other in combinations(rects, 2))
+    commits = {text for text in texts(curves.effort) if text.startswith("commit")}
+    assert commits in ({"commit"}, {"commit point from A", "commit point from B"})
+    assert curves.effort.cursor.zValue() < curves.effort.labels.zValue()
