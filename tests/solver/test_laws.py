@@ -16,7 +16,7 @@ from solver.model import Design, Stops, TorsionSpring
 from solver.motion import CHUNK
 from solver.plan import compile_design
 from solver.rebase import rebase
-from tests.solver.comparing import decided, differences, taken
+from tests.solver.comparing import Taken, decided, differences, taken
 from tests.solver.linkages import frictionless, linkages, motion_of
 from tests.solver.reshaping import factor, mirrored, moved, scaled
 
@@ -200,6 +200,14 @@ def test_chunks_do_not_show(design: Design) -> None:
         np.testing.assert_allclose(column, alone.values[key][0], rtol=1e-11, atol=1e-9, err_msg=key)
 
 
+def narrowest_piece(fine: Taken) -> int:
+    """The positions in the narrowest part of the throw that is held, or not held, by friction."""
+    motion = fine.motion
+    held = np.abs(motion.torque[0]) <= motion.friction[0]
+    edges = np.flatnonzero(np.diff(held)) + 1
+    return int(np.diff([0, *edges, held.size]).min())
+
+
 @SOME
 @given(linkages())
 def test_more_positions_give_the_same_readings(design: Design) -> None:
@@ -208,6 +216,8 @@ def test_more_positions_give_the_same_readings(design: Design) -> None:
     # The error of refined readings falls with h³ or better; that of a hang zone's edges with h²
     # where friction has a kink in it (a reaction through zero).
     for positions, tolerance, kinked in ((181, 2e-5, 2e-4), (91, 1e-4, 8e-4)):
+        if narrowest_piece(fine) < 720 // (positions - 1):
+            continue  # a hang zone, or the gap beside one, may slip between two positions
         other = taken(design, positions)
         assert not differences(fine, other, kinked)
         wrong = differences(fine, other, tolerance)
