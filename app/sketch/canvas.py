@@ -108,6 +108,7 @@ class SketchCanvas(SheetView):
     def _listen(self) -> None:
         session = self._session
         session.document.replaced.connect(self._replaced)
+        session.document.rested.connect(self._turn.start)
         session.updated.connect(self.refresh)
         for signal in (session.pose_changed, session.selection_changed):
             signal.connect(self._turn.start)
@@ -206,8 +207,9 @@ class SketchCanvas(SheetView):
 
     @property
     def _steady(self) -> bool:
-        """Whether a hand moves things: words stay where they are."""
-        return self._gesture is not None or self._nudge.running or self._posing.isActive()
+        """Whether a hand moves things, here or in another view: words stay where they are."""
+        moved = self._session.document.in_gesture or self._posing.isActive()
+        return moved or self._gesture is not None or self._nudge.running
 
     def _view_area(self) -> Rect:
         return (0.0, 0.0, float(self.viewport().width()), float(self.viewport().height()))
