@@ -1,6 +1,6 @@
 """Paces the words and numbers of the window while a hand moves things.
 
-Nobody reads a number that changes more often than a dozen times a second. What is drawn follows
+Nobody reads a number that changes more often than eight times a second. What is drawn follows
 every step of a drag; texts follow at this pace, some views with each step, so that their painting
 is part of the step's own and every step gets its picture in about the same time.
 """
@@ -15,7 +15,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.document import Document
 
-PACE = 80
+PACE = 125
 """Milliseconds in which every view is shown once while a gesture runs."""
 PAUSE = 25
 """Milliseconds without a step after which the hand holds still."""
