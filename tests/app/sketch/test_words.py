@@ -64,6 +64,12 @@ def test_cards_keep_off_names_bars_and_each_other() -> None:
         assert not crosses(card.box, (300.0, 200.0), (400.0, 120.0))
 
 
+def test_a_card_goes_farther_off_rather_than_over_a_name() -> None:
+    name = (240.0, 160.0, 120.0, 20.0)
+    (card,) = placed([wish("edge", 300.0, 200.0)], Room(AREA, names=[name]))
+    assert not overlap(card.box, name)
+
+
 def test_a_card_without_room_is_left_out() -> None:
     assert placed([wish("edge", 30.0, 20.0)], Room((0.0, 0.0, 90.0, 60.0))) == []
 
