@@ -25,6 +25,8 @@ _FROM = 12.0
 _HEAD = 8.0
 _OFF = 4.0
 """Pixels between an arrow and its gain."""
+_WORTH = 5.0
+"""What a gain may cover; the list of what matters has it too."""
 _LEAST = 0.03
 """Share of the greatest gain below which a point has no arrow."""
 
@@ -99,7 +101,8 @@ def arrow_wishes(lens: Lens, arrows: Sequence[Drawn]) -> list[Wish]:
         )
         width, height = lens.text_size(arrow.gain)
         key = ("arrow", arrow.point)
-        wishes.append(Wish(key, arrow.gain, width + 2.0 * PAD, height + 2.0, anchors, rides=True))
+        size = (width + 2.0 * PAD, height + 2.0)
+        wishes.append(Wish(key, arrow.gain, *size, anchors, rides=True, worth=_WORTH))
     return wishes
 
 

@@ -45,7 +45,8 @@ class Anchor:
 class Wish:
     """A card to place: its words and their size, what it may hang on, the best first.
 
-    One that `rides` goes along with its anchor while a hand moves things.
+    One that `rides` goes along with its anchor while a hand moves things. One that would cost
+    more than `worth` in what it covers and how far off it lies is left out.
     """
 
     key: Key
@@ -54,6 +55,7 @@ class Wish:
     height: float
     anchors: tuple[Anchor, ...]
     rides: bool = False
+    worth: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def _placed(wish: Wish, room: Room) -> Card | None:
     at = np.broadcast_to(feet, corners.shape).reshape(-1, 2)
     costs = (behind + late + _PER_PIXEL * beyond).ravel() + room.costs(boxes, at)
     best = int(np.argmin(costs))
-    if not math.isfinite(costs[best]):
+    if not math.isfinite(costs[best]) or costs[best] > wish.worth:
         return None
     left, top, width, height = (float(number) for number in boxes[best])
     anchor = best // (len(_TURNS) * len(_DISTANCES))

@@ -83,7 +83,10 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A label with its side and its box; `covered` where no side was free of another label."""
+    """A label with its side and its box.
+
+    `covered` where no side was free of another label, or none of a part's or point's in view.
+    """
 
     label: Label
     side: int
@@ -106,6 +109,16 @@ def overlap(one: Rect, other: Rect) -> bool:
         and other[0] < one[0] + one[2]
         and one[1] < other[1] + other[3]
         and other[1] < one[1] + one[3]
+    )
+
+
+def within(box: Rect, area: Rect) -> bool:
+    """Whether a box lies wholly in an area."""
+    return (
+        area[0] <= box[0]
+        and area[1] <= box[1]
+        and box[0] + box[2] <= area[0] + area[2]
+        and box[1] + box[3] <= area[1] + area[3]
     )
 
 
@@ -150,7 +163,9 @@ def place_labels(
             for index in range(_RINGS * len(_SIDES))
         ]
         side = min(range(len(costs)), key=costs.__getitem__)
-        placed.append(Placed(label, side, covered=costs[side] >= _COVERS_LABEL - 0.5))
+        cut = label.rank != "ghost" and not within(label.box(side), sheet)
+        covered = cut or costs[side] >= _COVERS_LABEL - 0.5
+        placed.append(Placed(label, side, covered))
         if not placed[-1].covered:
             taken.append(placed[-1].box)
     return placed
@@ -168,12 +183,7 @@ def _cost(
     ring, index = divmod(side, len(_SIDES))
     cost = 0.06 * index + _FAR * ring
     cost += _COVERS_LABEL * sum(overlap(box, other) for other in taken)
-    if not (
-        sheet[0] <= box[0]
-        and sheet[1] <= box[1]
-        and box[0] + box[2] <= sheet[0] + sheet[2]
-        and box[1] + box[3] <= sheet[1] + sheet[3]
-    ):
+    if not within(box, sheet):
         cost += _OFF_SHEET
     cost += _COVERS_POINT * sum(
         box[0] - 4.0 < other.x < box[0] + box[2] + 4.0

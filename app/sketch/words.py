@@ -15,7 +15,7 @@ from PySide6.QtCore import QLineF, QRectF
 from app.sketch.arrows import Drawn, arrow_bars, arrow_wishes
 from app.sketch.callouts import Card, Wish, held, placed
 from app.sketch.grid import scale_bar_box
-from app.sketch.labels import Bar, Lettering, Placed, Rect, bars_of, overlap
+from app.sketch.labels import Bar, Lettering, Placed, Rect, bars_of, overlap, within
 from app.sketch.picture import Picture
 from app.sketch.room import Room
 from app.sketch.sheet import NARROW, Lens, Sheet
@@ -151,7 +151,7 @@ class Words:
         order = sorted(range(len(corners)), key=lambda side: side != self._corner)
         for side in order:
             box = (*corners[side], width, height)
-            if _within(box, area) and not any(overlap(box, other) for other in taken):
+            if within(box, area) and not any(overlap(box, other) for other in taken):
                 self._corner = side
                 return box
         left, top = corners[self._corner]
@@ -161,15 +161,6 @@ class Words:
 
 def _numbers(lens: Lens) -> tuple[float, float, float, float]:
     return (lens.view.m11(), lens.view.m22(), lens.view.dx(), lens.view.dy())
-
-
-def _within(box: Rect, area: Rect) -> bool:
-    return (
-        area[0] <= box[0]
-        and area[1] <= box[1]
-        and box[0] + box[2] <= area[0] + area[2]
-        and box[1] + box[3] <= area[1] + area[3]
-    )
 
 
 def draw_cards(sheet: Sheet, cards: Sequence[Card]) -> None:

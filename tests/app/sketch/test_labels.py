@@ -56,3 +56,9 @@ def test_with_no_room_the_later_label_is_covered() -> None:
     placed = place_labels(heap, [], SHEET, {})
     assert not placed[0].covered
     assert placed[-1].covered
+
+
+def test_a_name_that_would_be_cut_at_the_edge_of_the_view_is_not_shown() -> None:
+    (cut,) = place_labels([label("far", 900.0, 150.0)], [], SHEET, {})
+    (shown,) = place_labels([label("near", 390.0, 150.0)], [], SHEET, {})
+    assert (cut.covered, shown.covered) == (True, False)

@@ -1,5 +1,6 @@
 """Names, cards, dimensions and the note beside the cursor keep off one another."""
 
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from app.sketch.picture import Picture
 from app.sketch.room import Room, crossing, emptiest, meeting, overlapping
 from app.sketch.sheet import Lens, Sheet
 from app.sketch.words import Found, Words
+from app.sketch.zone import zone_wishes
 from app.theme import LIGHT
 from solver import edit, files
 from solver.go_zone import go_zone
@@ -62,8 +64,20 @@ def test_cards_keep_off_names_bars_and_each_other() -> None:
         assert not crosses(card.box, (300.0, 200.0), (400.0, 120.0))
 
 
+def test_a_card_goes_farther_off_rather_than_over_a_name() -> None:
+    name = (240.0, 160.0, 120.0, 20.0)
+    (card,) = placed([wish("edge", 300.0, 200.0)], Room(AREA, names=[name]))
+    assert not overlap(card.box, name)
+
+
 def test_a_card_without_room_is_left_out() -> None:
     assert placed([wish("edge", 30.0, 20.0)], Room((0.0, 0.0, 90.0, 60.0))) == []
+
+
+def test_a_card_that_is_not_worth_what_it_covers_is_left_out() -> None:
+    room = Room(AREA, names=[(0.0, 0.0, 640.0, 450.0)])
+    cheap, dear = wish("one", 300.0, 200.0), replace(wish("two", 300.0, 200.0), worth=5.0)
+    assert [card.text for card in placed([cheap, dear], room)] == ["one"]
 
 
 def test_cards_stay_while_a_hand_moves_things() -> None:
@@ -112,7 +126,11 @@ def test_words_on_every_example_keep_off_one_another(qapp: object, path: Path) -
     words.place(lens, picture, AREA, found, steady=False)
     boxes = [card.box for card in words.cards]
     boxes += [name.box for name in words.names if not name.covered]
-    assert len(words.cards) >= len(found.arrows)
+    about = {card.key for card in words.cards}
+    assert found.zone is not None
+    hung = [wish.key for wish in zone_wishes(lens, found.zone, AREA) if wish.anchors]
+    assert about.issuperset(hung)
+    assert ("arrow", found.arrows[0].point) in about  # the one that matters most
     for one, other in combinations([*boxes, LEGEND], 2):
         assert not overlap(one, other)
     for arrow in found.arrows:
