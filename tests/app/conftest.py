@@ -33,7 +33,8 @@ _HARMLESS = re.compile(
 @pytest.fixture(scope="session")
 def qapp() -> QApplication:
     """The one application object of the run."""
-    app = QApplication(["throwover"])
+    existing = QApplication.instance()
+    app = existing if isinstance(existing, QApplication) else QApplication(["throwover"])
     app.setQuitOnLastWindowClosed(False)
     return app
 
