@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from PySide6.QtCore import QBuffer, QIODevice, QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtSvg import QSvgGenerator
@@ -11,6 +13,9 @@ from app.drawing.model import Drawing
 from app.drawing.painting import need_application, paint
 
 _DOTS_PER_MM = 10
+_DASHES = re.compile(
+    rb'stroke-dasharray="([^"]*)"( stroke-dashoffset="[^"]*" stroke-width="([^"]*)")'
+)
 
 
 def as_svg(page: Drawing) -> bytes:
@@ -30,4 +35,11 @@ def as_svg(page: Drawing) -> bytes:
     painter = QPainter(generator)
     paint(painter, page)
     painter.end()
-    return bytes(buffer.data().data())
+    return _DASHES.sub(_in_mm, bytes(buffer.data().data()))
+
+
+def _in_mm(found: re.Match[bytes]) -> bytes:
+    """Dashes in mm: Qt leaves them in widths of the pen, which SVG does not know."""
+    dashes, after, width = found.groups()
+    lengths = (f"{float(dash) * float(width):.6g}" for dash in dashes.split(b","))
+    return b'stroke-dasharray="' + ",".join(lengths).encode() + b'"' + after

@@ -135,7 +135,7 @@ def _limits(analysis: Analysis) -> Section:
     if not rows:
         return Section("Limits", notes=("None are set.",))
     lines = tuple(sentence if word == "holds" else f"{word}: {sentence}" for word, sentence in rows)
-    return Section("Limits", (("", "Limit"), *rows), lines=lines)
+    return Section("Limits", (("State", "Limit"), *rows), lines=lines)
 
 
 def _readings(analysis: Analysis, shown: Shown) -> Iterator[Section]:
