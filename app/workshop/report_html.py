@@ -22,8 +22,8 @@ _STYLE = """
 }
 body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: var(--paper);
   color: var(--ink); font: 15px/1.45 system-ui, "DejaVu Sans", Verdana, sans-serif; }
-h1 { font-size: 1.6rem; line-height: 1.25; margin: 0 0 .2rem; overflow-wrap: anywhere; }
-h2 { font-size: 1.05rem; margin: 0 0 .4rem; overflow-wrap: anywhere; }
+h1 { font-size: 1.7em; line-height: 1.25; margin: 0 0 .2rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.1em; margin: 0 0 .4rem; overflow-wrap: anywhere; }
 .facts { color: var(--quiet); margin: 0 0 1rem; overflow-wrap: anywhere; }
 .verdict { border-left: .35rem solid var(--good); padding: .3rem .8rem; font-weight: 600; }
 .verdict.bad { border-color: var(--bad); }
@@ -47,6 +47,7 @@ li { margin: .2rem 0; overflow-wrap: anywhere; }
   body { margin: 0; padding: 0; max-width: none; font-size: 8.5pt; line-height: 1.35; }
   .sections { columns: 2; column-gap: 5mm; }
   section { margin-bottom: 4mm; }
+  th, td { padding: .05rem .25rem; }
   .pair { grid-template-columns: 1fr 1fr; }
   figure, tr, li { break-inside: avoid; }
   h2 { break-after: avoid; }

@@ -115,7 +115,7 @@ def _pictures(project: Project, analysis: Analysis, area: Area, height: float) -
     bottom = area.top - height
     elements = [
         *_placed(drawn, area.left, bottom),
-        Text(drawn.caption, (area.left, bottom - 3.4), LEAST_TEXT),
+        Text(f"{drawn.caption}; scale {drawn.scale}", (area.left, bottom - 3.4), LEAST_TEXT),
     ]
     bottom -= _PLOT + 8.0
     display = project.paper_displays[0]

@@ -107,6 +107,21 @@ def test_equal_pages_give_equal_files() -> None:
     assert as_svg(PAGE) == as_svg(PAGE)
 
 
+def test_dashes_in_an_svg_file_are_as_long_as_on_paper() -> None:
+    root = ElementTree.fromstring(as_svg(PAGE))
+    written = {
+        (one.get("stroke-width"), tuple(map(float, one.get("stroke-dasharray", "").split(","))))
+        for one in root.iter()
+        if one.get("stroke-dasharray")
+    }
+    # ISO 128-2: 24 and 12 line widths long, 3 between, a dot 1.
+    long_dash_dot = (24 * 0.18, 3 * 0.18, 0.18, 3 * 0.18)
+    double_dot = (24 * 0.25, 3 * 0.25, 0.25, 3 * 0.25, 0.25, 3 * 0.25)
+    assert {width for width, _ in written} == {"0.18", "0.25"}
+    for width, dashes in written:
+        assert dashes == pytest.approx(long_dash_dot if width == "0.18" else double_dot, rel=1e-4)
+
+
 def test_painting_leaves_the_painter_as_it_was(qapp: object) -> None:
     image = QImage(210, 297, QImage.Format.Format_RGB32)
     painter = QPainter(image)
