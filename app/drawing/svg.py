@@ -13,6 +13,7 @@ from app.drawing.model import Drawing
 from app.drawing.painting import need_application, paint
 
 _DOTS_PER_MM = 10
+_SIZE = re.compile(rb'width="[^"]*mm" height="[^"]*mm"')
 _DASHES = re.compile(
     rb'stroke-dasharray="([^"]*)"( stroke-dashoffset="[^"]*" stroke-width="([^"]*)")'
 )
@@ -26,7 +27,7 @@ def as_svg(page: Drawing) -> bytes:
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     generator = QSvgGenerator(QSvgGenerator.SvgVersion.Svg11)
     generator.setOutputDevice(buffer)
-    # Qt writes the size in whole dots over dots per inch: 254 of these make tenths of a mm.
+    # Qt writes the size in whole dots over dots per inch; it is set right below.
     generator.setResolution(round(25.4 * _DOTS_PER_MM))
     generator.setSize(QSize(round(width * _DOTS_PER_MM), round(height * _DOTS_PER_MM)))
     generator.setViewBox(QRectF(0.0, 0.0, width, height))
@@ -35,7 +36,9 @@ def as_svg(page: Drawing) -> bytes:
     painter = QPainter(generator)
     paint(painter, page)
     painter.end()
-    return _DASHES.sub(_in_mm, bytes(buffer.data().data()))
+    written = bytes(buffer.data().data())
+    text = _SIZE.sub(f'width="{width:.9g}mm" height="{height:.9g}mm"'.encode(), written, 1)
+    return _DASHES.sub(_in_mm, text)
 
 
 def _in_mm(found: re.Match[bytes]) -> bytes:

@@ -1,4 +1,5 @@
 import os
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -105,6 +106,12 @@ def test_a_target_that_is_a_folder_stays_as_it_is(kind: Format, tmp_path: Path) 
 def test_equal_pages_give_equal_files() -> None:
     assert as_pdf((PAGE, PAGE)) == as_pdf((PAGE, PAGE))
     assert as_svg(PAGE) == as_svg(PAGE)
+
+
+def test_an_svg_file_is_exactly_as_large_as_its_view_box() -> None:
+    root = ElementTree.fromstring(as_svg(replace(PAGE, size=(331.355, 118.014))))
+    assert root.get("viewBox") == "0 0 331.355 118.014"
+    assert (root.get("width"), root.get("height")) == ("331.355mm", "118.014mm")
 
 
 def test_dashes_in_an_svg_file_are_as_long_as_on_paper() -> None:
