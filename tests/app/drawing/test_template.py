@@ -14,6 +14,7 @@ from app.drawing.model import Circle, Drawing, Layer, Line, Polyline, Text
 from app.drawing.paper import SIZES, Area
 from app.drawing.template import template
 from app.drawing.template_head import CHECK
+from app.drawing.template_parts import Mark, content
 from app.drawing.tiles import HEAD, MARGIN, OVERLAP, STRIP, tiling
 from solver import edit, files
 from solver.errors import DesignProblem
@@ -327,6 +328,35 @@ def test_names_stand_clear_of_holes_and_centre_marks(path: Path) -> None:
             if text.text.startswith("⌀"):
                 box = shapely.Polygon(text_box(text).corners())
                 assert min(box.distance(part) for part in (*lines, *rings)) > 0.9, text.text
+
+
+def test_names_stand_on_the_centre_line_or_just_above_the_hole() -> None:
+    (page,) = template(project_of(EXAMPLES[4], size="A3"), ["frame"])
+    placed = {text.text: text for text in texts(page) if text.text.startswith("⌀")}
+    centres = dict(page_holes(page))
+    beside = [
+        text
+        for text in placed.values()
+        if any(
+            text.at[1] == y and abs(abs(text.at[0] - x) - wide / 2.0 - 5.2) < 1e-6
+            for (x, y), wide in centres.items()
+        )
+    ]
+    assert len(beside) == 5
+    (above,) = [text for text in placed.values() if text not in beside]
+    assert any(
+        abs(above.at[0] - x) < 1.3 and wide / 2.0 + 1.0 < above.at[1] - y < wide / 2.0 + 3.0
+        for (x, y), wide in centres.items()
+    )
+
+
+def test_a_plate_takes_what_lies_within_its_edge_and_what_is_marked_beside_it() -> None:
+    project = project_of(EXAMPLES[0])
+    shown = content(project.design, FRAME, project.sheet)
+    edge = shapely.Polygon(shown.lines[0][1])
+    assert shown.taken.contains(edge.representative_point().buffer(0.1))
+    apart = replace(shown, marks=(Mark((1000.0, 1000.0), 6.0, "far"),))
+    assert apart.taken.intersects(shapely.Point(1000.0, 1000.0))
 
 
 def test_the_series_of_holes_is_the_sheets() -> None:

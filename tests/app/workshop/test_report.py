@@ -7,11 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from app.drawing.blocks import table_block
 from app.drawing.boxes import overlaps, texts
 from app.drawing.columns import ASIDE, column_width
 from app.drawing.model import Drawing
-from app.drawing.paper import SizeName, drawing_area
+from app.drawing.paper import Area, SizeName, drawing_area
 from app.workshop.papers import Papers
+from app.workshop.report_pages import _laid
 from solver import files
 from tests.example_files import EXAMPLES, named
 
@@ -57,6 +59,17 @@ def test_pages_after_the_first_are_filled_alike() -> None:
         for page in later
     ]
     assert abs(lowest[0] - lowest[1]) < 60.0
+
+
+def test_a_table_begins_on_no_page_that_has_no_room_for_it_whole() -> None:
+    rows = tuple((f"row {number}", "1") for number in range(20))
+    blocks = [table_block(heading, rows, 80.0) for heading in ("one", "two")]
+    low, page = Area(20.0, 10.0, 200.0, 50.0), Area(20.0, 10.0, 200.0, 280.0)
+    first, second = _laid(blocks, low, page)
+    assert first == []
+    said = [text.text for text in texts(Drawing((210.0, 297.0), tuple(second)))]
+    assert [said.count(heading) for heading in ("one", "two")] == [1, 1]
+    assert said.count("row 19") == 2
 
 
 def test_what_is_read_at_both_rests_stands_in_one_row(tmp_path: Path) -> None:
