@@ -53,21 +53,21 @@ def template(project: Project, links: Sequence[str] = (FRAME,)) -> tuple[Drawing
     plates = []
     for link in links:
         shown = content(project.design, link, sheet)
-        plates.append(_Plate(link, made_of[link], shown, tiling(shown.area, sizes)))
-    total = sum(plate.tiles.rows * plate.tiles.columns for plate in plates)
+        tiles = tiling(shown.area, sizes).without_empty(shown.taken)
+        plates.append(_Plate(link, made_of[link], shown, tiles))
+    total = sum(len(plate.tiles.pages) for plate in plates)
     pages: list[Drawing] = []
     for plate in plates:
         tiles = plate.tiles
-        for row in range(tiles.rows):
-            for column in range(tiles.columns):
-                head = Head(
-                    plain(plate.name),
-                    plate.made_of,
-                    plain(project.title),
-                    (tiles.number(row, column), tiles.rows * tiles.columns),
-                    (len(pages) + 1, total),
-                )
-                pages.append(_page(plate, row, column, head))
+        for row, column in tiles.pages:
+            head = Head(
+                plain(plate.name),
+                plate.made_of,
+                plain(project.title),
+                (tiles.number(row, column), len(tiles.pages)),
+                (len(pages) + 1, total),
+            )
+            pages.append(_page(plate, row, column, head))
     return tuple(pages)
 
 
@@ -100,7 +100,7 @@ def _page(plate: _Plate, row: int, column: int, head: Head) -> Drawing:
         window,
         holes=any(mark.diameter > 0.0 for mark in marks),
         points=any(mark.bare for mark in marks),
-        seams=tiles.rows * tiles.columns > 1,
+        seams=len(tiles.pages) > 1,
     )
     for layer, line in plate.content.lines:
         drawn += _clipped(layer, line + np.array([dx, dy]), window)

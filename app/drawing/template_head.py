@@ -10,6 +10,7 @@ from app.drawing.metrics import cut, cut_middle, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Line, Place, Text
 from app.drawing.paper import Area
 from app.drawing.symbols import centre_marks, cross
+from app.drawing.template_parts import CROSS
 from app.drawing.tiles import INCH, MARGIN
 
 CHECK = "Print at 100 %, then measure the ruler."
@@ -22,8 +23,6 @@ _RULER = 4.0 * INCH + 18.0
 """What the check ruler and its words take of the strip below the window, mm."""
 _SIGN, _PITCH = 8.0, 3.9
 """Width of the legend's signs, and from line to line, mm."""
-_POINT = 1.5
-"""Half of the cross at a point without a hole, mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +79,7 @@ def legend(window: Area, *, holes: bool, points: bool, seams: bool) -> Iterator[
 
 def point_mark(place: Place) -> Iterator[Element]:
     """The small cross at a point without a hole."""
-    yield from cross(place, _POINT, Layer.SYMBOLS)
+    yield from cross(place, CROSS, Layer.SYMBOLS)
 
 
 def _stroke(layer: Layer, place: Place) -> Iterator[Element]:

@@ -6,13 +6,13 @@ import math
 from collections.abc import Iterator, Sequence
 
 from app.drawing.boxes import text_box
-from app.drawing.model import Element, Layer, Line, Place, Text
+from app.drawing.model import LEAST_TEXT, Element, Layer, Line, Place, Text
 from app.drawing.paper import Area
 from app.drawing.placing import Candidate, Placer
-from app.drawing.template_parts import Mark
+from app.drawing.template_parts import BEYOND, CROSS, Mark
 
-_BESIDE = 1.5
-"""From a hole to the text beside it, mm."""
+_CLEAR = 1.2
+"""From a hole, its centre marks or a cross to the text beside it, mm."""
 _FAR = (9.0, 13.0, 18.0, 24.0, 31.0, 39.0, 48.0, 60.0, 75.0)
 """From a hole's edge to the end of a leader, mm."""
 _WAYS = (30, 150, 330, 210, 60, 120, 300, 240, 15, 165, 345, 195, 80, 100, 280, 260)
@@ -35,10 +35,14 @@ def labels(marks: Sequence[Mark], placer: Placer, kept: Area) -> Iterator[Elemen
 
 def _places(mark: Mark, marks: Sequence[Mark]) -> Iterator[Candidate[None]]:
     """Beside the hole first, then further and further away on a leader."""
-    (x, y), away = mark.centre, mark.diameter / 2.0 + _BESIDE
-    for lift in (1.5, -4.0):
-        yield Candidate(None, (Text(mark.text, (x + away, y + lift)),))
-        yield Candidate(None, (Text(mark.text, (x - away, y + lift), across="right"),))
+    (x, y), radius = mark.centre, mark.diameter / 2.0
+    reach = CROSS if mark.bare else radius + BEYOND
+    away, up = reach + _CLEAR, max(radius, 0.5 * reach) + _CLEAR
+    yield Candidate(None, (Text(mark.text, (x + away, y), upward="middle"),))
+    yield Candidate(None, (Text(mark.text, (x - away, y), across="right", upward="middle"),))
+    for lift in (up, -up - LEAST_TEXT):
+        yield Candidate(None, (Text(mark.text, (x + _CLEAR, y + lift)),))
+        yield Candidate(None, (Text(mark.text, (x - _CLEAR, y + lift), across="right"),))
     for far in _FAR:
         for way in _WAYS:
             turn = math.radians(way)

@@ -21,6 +21,8 @@ from solver.project import Sheet
 
 BEYOND = 4.0
 """mm that centre marks reach beyond a hole."""
+CROSS = 1.5
+"""Half of the cross at a point without a hole, mm."""
 _LONGEST = 60.0
 """mm that a label takes at most."""
 
@@ -45,6 +47,12 @@ class Content:
 
     lines: tuple[tuple[Layer, Course], ...]
     marks: tuple[Mark, ...]
+
+    @property
+    def taken(self) -> shapely.Geometry:
+        """The plate, and the places that are marked, as a shape."""
+        places = shapely.MultiPoint([mark.centre for mark in self.marks])
+        return shapely.union(shapely.make_valid(shapely.Polygon(self.lines[0][1])), places)
 
     @property
     def area(self) -> Area:

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import shapely
 
 from app.drawing.model import Circle, Element, Layer, Line, Place, Text
 from app.drawing.paper import Area
@@ -32,7 +34,8 @@ INCH = 25.4
 class Tiling:
     """How an area of the model is cut into pages of a size; rows from the top, columns from left.
 
-    x, y: the lower left corner of the window of the lowest, leftmost page, model mm.
+    x, y: the lower left corner of the window of the lowest, leftmost page, model mm. `empty` are
+    the rows and columns of pages that are left out because nothing of the part is on them.
     """
 
     size: tuple[float, float]
@@ -40,6 +43,30 @@ class Tiling:
     columns: int
     x: float
     y: float
+    empty: frozenset[tuple[int, int]] = frozenset()
+
+    @property
+    def pages(self) -> tuple[tuple[int, int], ...]:
+        """Row and column of each page, along the rows."""
+        places = ((row, column) for row in range(self.rows) for column in range(self.columns))
+        return tuple(place for place in places if place not in self.empty)
+
+    def without_empty(self, part: shapely.Geometry) -> Tiling:
+        """The same without the pages on which nothing of a part (model mm) is."""
+        width, height = self.window.width, self.window.height
+        corners = {place: self.origin(*place) for place in self.pages}
+        return replace(
+            self,
+            empty=frozenset(
+                place
+                for place, (x, y) in corners.items()
+                if not part.intersects(shapely.box(x, y, x + width, y + height))
+            ),
+        )
+
+    def _there(self, row: int, column: int) -> bool:
+        inside = 0 <= row < self.rows and 0 <= column < self.columns
+        return inside and (row, column) not in self.empty
 
     @property
     def window(self) -> Area:
@@ -53,16 +80,16 @@ class Tiling:
 
     def number(self, row: int, column: int) -> int:
         """Which page of the part this is: from 1, along the rows."""
-        return row * self.columns + column + 1
+        return self.pages.index((row, column)) + 1
 
     def kept(self, row: int, column: int) -> Area:
         """The window without what is cut off at the seams, paper mm."""
         window, half = self.window, OVERLAP / 2.0
         return Area(
-            window.left + (half if column > 0 else 0.0),
-            window.bottom + (half if row < self.rows - 1 else 0.0),
-            window.right - (half if column < self.columns - 1 else 0.0),
-            window.top - (half if row > 0 else 0.0),
+            window.left + (half if self._there(row, column - 1) else 0.0),
+            window.bottom + (half if self._there(row + 1, column) else 0.0),
+            window.right - (half if self._there(row, column + 1) else 0.0),
+            window.top - (half if self._there(row - 1, column) else 0.0),
         )
 
     def furniture(self, row: int, column: int) -> list[Element]:
@@ -85,18 +112,12 @@ class Tiling:
     def seams(self, row: int, column: int) -> Iterator[Seam]:
         """The lines along which a page is joined to its neighbours."""
         window, kept = self.window, self.kept(row, column)
-        for side, there, across in (
-            (column > 0, (row, column - 1), kept.left),
-            (column < self.columns - 1, (row, column + 1), kept.right),
-        ):
-            if side:
+        for there, across in (((row, column - 1), kept.left), ((row, column + 1), kept.right)):
+            if self._there(*there):
                 ends = ((across, window.bottom), (across, window.top))
                 yield Seam(*ends, self.number(*there))
-        for side, there, up in (
-            (row > 0, (row - 1, column), kept.top),
-            (row < self.rows - 1, (row + 1, column), kept.bottom),
-        ):
-            if side:
+        for there, up in (((row - 1, column), kept.top), ((row + 1, column), kept.bottom)):
+            if self._there(*there):
                 ends = ((window.left, up), (window.right, up))
                 yield Seam(*ends, self.number(*there))
 
@@ -123,7 +144,7 @@ class Seam:
     def names(self) -> Iterator[Text]:
         """The places for the words beside it, the best first."""
         upright = self.start[0] == self.end[0]
-        words = f"cut or fold here; page {self.page} joins"
+        words = f"page {self.page} joins here"
         for share in (0.5, 0.42, 0.58, 0.36, 0.64, 0.12, 0.88):
             for off in (2.0, -5.0):
                 x, y = self.at(share)

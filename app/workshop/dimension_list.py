@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import cast
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QPalette
 from PySide6.QtWidgets import (
     QGridLayout,
     QHBoxLayout,
@@ -24,6 +23,8 @@ from app.workshop.choices import Way
 from solver.project import Sheet
 
 _WAYS = (("straight", "straight"), ("across", "across"), ("up", "up"))
+_HINT = "Tick what the sheet shows. Drag a text on the page to move it."
+_ELSEWHERE = "Only the dimensioned sheet has these; choose it to tick, move or add dimensions."
 
 
 class DimensionList(QWidget):
@@ -37,10 +38,11 @@ class DimensionList(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.hint = QLabel(_HINT, self)
         self.list = QListWidget(self)
         self.list.setAccessibleName("Dimensions of the sheet")
-        # On the ground of fields a check box that is not ticked would be lost in the dark.
-        self.list.viewport().setBackgroundRole(QPalette.ColorRole.Window)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.list.setWordWrap(True)
         self.back = self._button("Put back", "Undo the moving of this dimension's text.")
         self.remove = self._button("Remove", "Take this dimension of your own off the sheet.")
         self.a = ChoiceBox("From point", "Where the distance begins.", parent=self)
@@ -53,6 +55,7 @@ class DimensionList(QWidget):
         self.add = self._button("Add", "Put the distance of these two points on the sheet.")
         self._known: tuple[tuple[str, str, bool], ...] = ()
         self._moved: frozenset[str] = frozenset()
+        self._in_use = True
         self._lay_out()
         self._follow()
         self._enable()
@@ -66,9 +69,8 @@ class DimensionList(QWidget):
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
-        hint = QLabel("Tick what the sheet shows. Drag a text on the page to move it.", self)
-        hint.setWordWrap(True)
-        column.addWidget(hint)
+        self.hint.setWordWrap(True)
+        column.addWidget(self.hint)
         column.addWidget(self.list, 1)
         row = QHBoxLayout()
         row.addWidget(self.back)
@@ -123,6 +125,14 @@ class DimensionList(QWidget):
         self.b.offer(options)
         self._enable()
 
+    def set_in_use(self, there: bool) -> None:
+        """Whether the paper that is shown has dimensions to choose; where not, it says so."""
+        self.hint.setText(_HINT if there else _ELSEWHERE)
+        for part in (self.list, self.a, self.b, self.way):
+            part.setEnabled(there)
+        self._in_use = there
+        self._enable()
+
     def pick(self, key: str) -> None:
         """Select a dimension without telling."""
         self.list.blockSignals(True)
@@ -159,7 +169,7 @@ class DimensionList(QWidget):
         self.added.emit(a, b, cast(Way, way))
 
     def _enable(self) -> None:
-        self.back.setEnabled(self.key in self._moved)
-        self.remove.setEnabled(self.key.startswith("own:"))
+        self.back.setEnabled(self._in_use and self.key in self._moved)
+        self.remove.setEnabled(self._in_use and self.key.startswith("own:"))
         ends = {self.a.currentText(), self.b.currentText()} - {""}
-        self.add.setEnabled(len(ends) == 2)
+        self.add.setEnabled(self._in_use and len(ends) == 2)

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QLabel, QListWidget, QListWidgetItem, QVBoxLayout,
 from app.seen import Seen
 from app.session import Ref, Session, exists
 from app.theme import theme_source
-from app.workshop.gap_words import heading, remarks_of
+from app.workshop.gap_words import remarks_of, summary
 from solver.clearance import clearance
 from solver.errors import ThrowoverError
 from solver.project import Project
@@ -34,14 +34,15 @@ class GapsPanel(QWidget):
         self.list.setWordWrap(True)
         self.list.setSpacing(3)
         self.list.setAccessibleName("Gaps and collisions")
-        self.list.setToolTip(
-            "✕ keeps it from being built or moving, ! is a caution. "
-            "Double-click to move the lever there."
-        )
+        self.list.setToolTip("✕ keeps it from being built or moving, ! is a caution.")
+        self.hint = QLabel("Double-click one that names a place to move the lever there.", self)
+        self.hint.setWordWrap(True)
+        self.hint.hide()
         column = QVBoxLayout(self)
         column.setContentsMargins(8, 8, 8, 8)
         column.addWidget(self.summary)
         column.addWidget(self.list, 1)
+        column.addWidget(self.hint)
         self.list.itemActivated.connect(self._go)
         self.list.itemDoubleClicked.connect(self._go)
         self._seen = Seen(self)
@@ -64,13 +65,14 @@ class GapsPanel(QWidget):
             found = clearance(project.design, display=project.display)
             remarks = remarks_of(project, found, project.display)
             left_out = (note for note in found.notes if note.startswith("Not looked at"))
-            self._show(remarks, " ".join((heading(found, remarks, project.display), *left_out)))
+            self._show(remarks, "\n".join((*summary(found, remarks, project.display), *left_out)))
         except ThrowoverError as problem:
             self._show((), str(problem))
 
-    def _show(self, remarks: tuple[Remark, ...], summary: str) -> None:
+    def _show(self, remarks: tuple[Remark, ...], told: str) -> None:
         self._remarks = remarks
-        self.summary.setText(summary)
+        self.summary.setText(told)
+        self.hint.setVisible(any(remark.where is not None for remark in remarks))
         self._fill()
 
     def _fill(self) -> None:

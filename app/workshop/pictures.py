@@ -26,11 +26,15 @@ _ROUND = tuple(
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing in a rectangle of that width and height (mm), its lower left corner at 0, 0."""
+    """A drawing in a rectangle of that width and height (mm), its lower left corner at 0, 0.
+
+    `scale` is the one that it has on paper at that size, "" where it has none.
+    """
 
     caption: str
     size: tuple[float, float]
     elements: tuple[Element, ...]
+    scale: str = ""
 
 
 def sketch(project: Project, analysis: Analysis, size: tuple[float, float]) -> Picture:
@@ -45,8 +49,8 @@ def sketch(project: Project, analysis: Analysis, size: tuple[float, float]) -> P
         if block.fits(area):
             break
     scale = f"1:{parts:g}" if parts >= 1.0 else f"{1.0 / parts:g}:1"
-    caption = f"At rest A, scale {scale}; rest B and dead centre in thin, broken lines"
-    return Picture(caption, size, block.placed(area).elements)
+    caption = "At rest A; rest B and dead centre in thin, broken lines"
+    return Picture(caption, size, block.placed(area).elements, scale)
 
 
 def energy_plot(analysis: Analysis, display: Display, size: tuple[float, float]) -> Picture:

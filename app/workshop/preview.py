@@ -206,7 +206,10 @@ class Preview(QDialog):
     def _show_paper(self) -> None:
         assert self._papers is not None
         pages = self._papers.pages(self.paper.key)
-        names = [page.name or "1" for page in pages]
+        counted = self.paper.key in ("sheet", "parts")
+        names = [
+            f"page {number}" if counted else page.name for number, page in enumerate(pages, start=1)
+        ]
         if names != [self.pages.item(row).text() for row in range(self.pages.count())]:
             row = max(self.pages.currentRow(), 0)
             self.pages.blockSignals(True)
@@ -226,7 +229,7 @@ class Preview(QDialog):
     def _show_dimensions(self) -> None:
         assert self._papers is not None
         project = self._papers.project
-        self.dimensions.setEnabled(self.paper.key == "sheet")
+        self.dimensions.set_in_use(self.paper.key == "sheet")
         self.dimensions.show_choices(
             dimension_choices(project, self._papers.analysis),
             project.sheet,

@@ -13,28 +13,43 @@ from solver.analysis import Analysis
 from solver.project import Project
 
 _STYLE = """
-:root { color-scheme: light; }
-body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: #fff; color: #1d1c1a;
-  font: 15px/1.45 system-ui, "DejaVu Sans", Verdana, sans-serif; }
-h1 { font-size: 1.6rem; margin: 0 0 .2rem; overflow-wrap: anywhere; }
-h2 { font-size: 1.05rem; margin: 1.6rem 0 .4rem; overflow-wrap: anywhere; }
-.facts { color: #5a564e; margin: 0 0 1rem; overflow-wrap: anywhere; }
-.verdict { border-left: .35rem solid #1d6a52; padding: .3rem .8rem; font-weight: 600; }
-.verdict.bad { border-color: #b0281f; }
+:root { color-scheme: light dark; --paper: #fff; --ink: #1d1c1a; --quiet: #5a564e;
+  --rule: #bdb6a8; --good: #1d6a52; --bad: #b0281f; }
+@media screen and (prefers-color-scheme: dark) {
+  :root { --paper: #201f1c; --ink: #ebe7de; --quiet: #b5afa2; --rule: #5c574d;
+    --good: #6cc3a4; --bad: #ff8f82; }
+  figure svg { filter: invert(.92); }
+}
+body { margin: 2rem auto; max-width: 60rem; padding: 0 1rem; background: var(--paper);
+  color: var(--ink); font: 15px/1.45 system-ui, "DejaVu Sans", Verdana, sans-serif; }
+h1 { font-size: 1.7em; line-height: 1.25; margin: 0 0 .2rem; overflow-wrap: anywhere; }
+h2 { font-size: 1.1em; margin: 0 0 .4rem; overflow-wrap: anywhere; }
+.facts { color: var(--quiet); margin: 0 0 1rem; overflow-wrap: anywhere; }
+.verdict { border-left: .35rem solid var(--good); padding: .3rem .8rem; font-weight: 600; }
+.verdict.bad { border-color: var(--bad); }
 figure { margin: 1.2rem 0; }
-figure svg { width: 100%; height: auto; }
-figcaption { color: #5a564e; font-size: .9em; }
-.pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(20rem, 1fr)); gap: 1rem; }
-table { border-collapse: collapse; }
-th, td { border: 1px solid #bdb6a8; padding: .2rem .6rem; text-align: left;
-  overflow-wrap: anywhere; }
-.right { text-align: right; font-variant-numeric: tabular-nums; }
-td.fails { font-weight: 700; color: #b0281f; }
-li { margin: .2rem 0; }
+figure svg { display: block; width: 100%; height: auto; }
+figcaption { color: var(--quiet); font-size: .9em; margin-top: .4rem; }
+.pair { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(20rem, 100%), 1fr));
+  gap: 0 1rem; }
+.pair figure { margin: .4rem 0; }
+.sections { columns: 2 25rem; column-gap: 2rem; margin-top: 1.6rem; }
+section { break-inside: avoid; margin: 0 0 1.6rem; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border: 1px solid var(--rule); padding: .2rem .5rem; text-align: left;
+  vertical-align: top; overflow-wrap: break-word; }
+.right { text-align: right; white-space: nowrap; font-variant-numeric: tabular-nums; }
+td.fails { font-weight: 700; color: var(--bad); }
+ul { margin: 0; padding-left: 1.2rem; }
+li { margin: .2rem 0; overflow-wrap: anywhere; }
 @page { margin: 15mm; }
 @media print {
-  body { margin: 0; max-width: none; font-size: 10pt; }
-  figure, table, li { break-inside: avoid; }
+  body { margin: 0; padding: 0; max-width: none; font-size: 8.5pt; line-height: 1.35; }
+  .sections { columns: 2; column-gap: 5mm; }
+  section { margin-bottom: 4mm; }
+  th, td { padding: .05rem .25rem; }
+  .pair { grid-template-columns: 1fr 1fr; }
+  figure, tr, li { break-inside: avoid; }
   h2 { break-after: avoid; }
 }
 """
@@ -61,43 +76,47 @@ def report_html(project: Project, analysis: Analysis, report: Report) -> str:
         f'<h1 dir="auto">{escape(report.title)}</h1>',
         f'<p class="facts">{escape(report.subtitle)}</p>',
         f'<p class="verdict{"" if report.good else " bad"}">{escape(report.verdict)}</p>',
-        _figure(drawn),
+        _figure(drawn, f"<figcaption>{escape(drawn.caption)}</figcaption>"),
         '<div class="pair">',
         *(_figure(plot) for plot in plots),
         "</div>",
         f"<p>{escape(CURVE_NOTE)}</p>",
+        '<div class="sections">',
         *(part for section in report.sections for part in _section(section)),
+        "</div>",
         "</body>",
         "</html>",
     ]
     return "\n".join(parts) + "\n"
 
 
-def _figure(picture: Picture) -> str:
+def _figure(picture: Picture, under: str = "") -> str:
     page = Drawing(picture.size, picture.elements, title=picture.caption)
     text = as_svg(page).decode("utf-8", "replace")
-    inside = text[text.index("<svg") :].strip()
-    caption = escape(picture.caption)
-    return f"<figure>{inside}<figcaption>{caption}</figcaption></figure>"
+    told = f'role="img" aria-label="{escape(picture.caption)}"'
+    inside = text[text.index("<svg") :].strip().replace("<svg", f"<svg {told}", 1)
+    return f"<figure>{inside}{under}</figure>"
 
 
 def _section(section: Section) -> Iterator[str]:
-    yield f"<h2>{escape(section.heading)}</h2>"
+    yield "<section>"
+    yield f'<h2 dir="auto">{escape(section.heading)}</h2>'
     if section.rows:
         yield "<table>"
         yield from _rows(section)
         yield "</table>"
     if section.notes:
         yield "<ul>"
-        yield from (f"<li>{escape(note)}</li>" for note in section.notes)
+        yield from (f'<li dir="auto">{escape(note)}</li>' for note in section.notes)
         yield "</ul>"
+    yield "</section>"
 
 
 def _rows(section: Section) -> Iterator[str]:
     for index, row in enumerate(section.rows):
-        tag = "td" if index else "th"
+        tag, scope = ("td", "") if index else ("th", ' scope="col"')
         cells = "".join(
-            f"<{tag}{_class(section, column, cell)}>{escape(cell)}</{tag}>"
+            f"<{tag}{scope}{_class(section, column, cell)}>{escape(cell)}</{tag}>"
             for column, cell in enumerate(row)
         )
         yield f"<tr>{cells}</tr>"

@@ -61,12 +61,16 @@ ASSUMPTIONS: tuple[str, ...] = (
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A headed table, its first row of heads, or headed sentences where it has no rows."""
+    """A headed table, its first row of heads, or headed sentences where it has no rows.
+
+    `lines` are its rows as sentences, for where the table is too wide.
+    """
 
     heading: str
     rows: tuple[Row, ...] = ()
     notes: tuple[str, ...] = ()
     aligned: tuple[Across, ...] = ()
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,24 +134,51 @@ def _limits(analysis: Analysis) -> Section:
     rows = tuple(("holds" if one.holds else "FAILS", one.sentence) for one in analysis.limits)
     if not rows:
         return Section("Limits", notes=("None are set.",))
-    return Section("Limits", (("", "Limit"), *rows))
+    lines = tuple(sentence if word == "holds" else f"{word}: {sentence}" for word, sentence in rows)
+    return Section("Limits", (("State", "Limit"), *rows), lines=lines)
 
 
 def _readings(analysis: Analysis, shown: Shown) -> Iterator[Section]:
+    """A table for each group; what is read at either rest alike stands in a table of its own."""
     groups = dict.fromkeys(reading.group for reading in analysis.readings.values())
     for group in groups:
         held = [reading for reading in analysis.readings.values() if reading.group == group]
-        places = [_where(reading, analysis) for reading in held]
+        alone = [reading for reading in held if _base(reading) is None]
+        places = [_where(reading, analysis) for reading in alone]
         rows: list[Row] = [("Reading", "Value", "Where")]
-        for reading, where in zip(held, places, strict=True):
-            rows.append(
-                (reading.label, units.show_each(reading.value, reading.quantity, shown), where)
-            )
+        for reading, where in zip(alone, places, strict=True):
+            rows.append((reading.label, _value(reading, shown), where))
         columns = 3 if any(places) else 2
-        yield Section(group, tuple(row[:columns] for row in rows), aligned=_NUMBERS[:columns])
+        if alone:
+            yield Section(group, tuple(row[:columns] for row in rows), aligned=_NUMBERS[:columns])
+        twice = [reading for reading in held if _base(reading) is not None]
+        if twice:
+            yield Section(
+                f"{group}, at the rests", tuple(_at_rests(twice, shown)), aligned=_AT_RESTS
+            )
 
 
 _NUMBERS: tuple[Across, ...] = ("left", "right", "left")
+_AT_RESTS: tuple[Across, ...] = ("left", "right", "right")
+
+
+def _base(reading: Reading) -> str | None:
+    """What a reading at one of the rests is called without the rest; None for any other."""
+    for rest in ("a", "b"):
+        if reading.key.startswith(f"advantage_{rest}:"):
+            return reading.label.removesuffix(f", rest {rest.upper()}")
+    return None
+
+
+def _at_rests(twice: Sequence[Reading], shown: Shown) -> Iterator[Row]:
+    yield ("Reading", "Rest A", "Rest B")
+    for base in dict.fromkeys(_base(reading) for reading in twice):
+        values = (_value(reading, shown) for reading in twice if _base(reading) == base)
+        yield (base or "", *values)
+
+
+def _value(reading: Reading, shown: Shown) -> str:
+    return units.show_each(reading.value, reading.quantity, shown)
 
 
 def _where(reading: Reading, analysis: Analysis) -> str:

@@ -56,9 +56,9 @@ ROWS: tuple[Row, ...] = (
     Choice("datum", "Count from", "The hole that all positions count from."),
     Number(
         "levers",
-        "Levers in a row",
+        "Row of levers",
         "count",
-        "The same lever again along one shaft; the parts list counts them all.",
+        "How many of this lever stand along one shaft; the parts list counts them all.",
         Range(1.0, MOST_LEVERS),
     ),
     Number(

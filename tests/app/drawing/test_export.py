@@ -1,4 +1,5 @@
 import os
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -105,6 +106,27 @@ def test_a_target_that_is_a_folder_stays_as_it_is(kind: Format, tmp_path: Path) 
 def test_equal_pages_give_equal_files() -> None:
     assert as_pdf((PAGE, PAGE)) == as_pdf((PAGE, PAGE))
     assert as_svg(PAGE) == as_svg(PAGE)
+
+
+def test_an_svg_file_is_exactly_as_large_as_its_view_box() -> None:
+    root = ElementTree.fromstring(as_svg(replace(PAGE, size=(331.355, 118.014))))
+    assert root.get("viewBox") == "0 0 331.355 118.014"
+    assert (root.get("width"), root.get("height")) == ("331.355mm", "118.014mm")
+
+
+def test_dashes_in_an_svg_file_are_as_long_as_on_paper() -> None:
+    root = ElementTree.fromstring(as_svg(PAGE))
+    written = {
+        (one.get("stroke-width"), tuple(map(float, one.get("stroke-dasharray", "").split(","))))
+        for one in root.iter()
+        if one.get("stroke-dasharray")
+    }
+    # ISO 128-2: 24 and 12 line widths long, 3 between, a dot 1.
+    long_dash_dot = (24 * 0.18, 3 * 0.18, 0.18, 3 * 0.18)
+    double_dot = (24 * 0.25, 3 * 0.25, 0.25, 3 * 0.25, 0.25, 3 * 0.25)
+    assert {width for width, _ in written} == {"0.18", "0.25"}
+    for width, dashes in written:
+        assert dashes == pytest.approx(long_dash_dot if width == "0.18" else double_dot, rel=1e-4)
 
 
 def test_painting_leaves_the_painter_as_it_was(qapp: object) -> None:

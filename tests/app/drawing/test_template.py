@@ -14,6 +14,7 @@ from app.drawing.model import Circle, Drawing, Layer, Line, Polyline, Text
 from app.drawing.paper import SIZES, Area
 from app.drawing.template import template
 from app.drawing.template_head import CHECK
+from app.drawing.template_parts import Mark, content
 from app.drawing.tiles import HEAD, MARGIN, OVERLAP, STRIP, tiling
 from solver import edit, files
 from solver.errors import DesignProblem
@@ -158,7 +159,7 @@ def test_a_label_that_lies_apart_has_a_leader_from_its_hole() -> None:
                     key=lambda text: text_distance(text, centre),
                     default=None,
                 )
-                if named is None or text_distance(named, centre) < hole / 2.0 + 4.0:
+                if named is None or text_distance(named, centre) < hole / 2.0 + 6.0:
                     continue
                 led += 1
                 assert any(math.dist(start, centre) < hole / 2.0 + 0.01 for start, _ in leaders)
@@ -278,6 +279,84 @@ def test_pages_are_counted_along_the_rows_and_name_their_neighbours() -> None:
     x, y = tiles.origin(0, 0)
     assert x <= 0.0
     assert y + tiles.window.height >= 7000.0
+
+
+def larger(path: Path, times: float) -> Project:
+    made = project_of(path, size="A4", levers=4)
+    points = tuple(
+        replace(point, x=point.x * times, y=point.y * times) for point in made.design.points
+    )
+    return made.with_design(replace(made.design, points=points))
+
+
+def test_no_page_is_printed_for_nothing_and_seams_name_only_pages_that_are() -> None:
+    project = larger(next(path for path in EXAMPLES if "clamp" in path.name), 3.0)
+    pages = template(project, ["frame", "lever"])
+    counts = {
+        name: sum(page.name.startswith(name) for page in pages) for name in ("frame", "lever")
+    }
+    assert counts == {"frame": 6, "lever": 3}, "the lever's fourth page would be blank"
+    for page in pages:
+        assert overlaps(page) == []
+        drawn = [p for p in page.elements if getattr(p, "layer", None) is Layer.OUTLINE]
+        assert len(drawn) > 1, "beside the stroke in the legend"
+    said = [" ".join(text.text for text in texts(page)) for page in pages[6:]]
+    assert ["page 2 joins here" in words for words in said] == [True, False, False]
+    assert ["page 1 joins here" in words for words in said] == [False, True, True]
+    assert ["page 3 joins here" in words for words in said] == [True, False, False]
+    assert not any("page 4 joins" in words for words in said)
+
+
+def test_a_page_within_a_plate_is_printed_though_no_line_is_on_it() -> None:
+    tiles = tiling(Area(0.0, 0.0, 700.0, 900.0), [(210.0, 297.0)])
+    plate = shapely.box(0.0, 0.0, 700.0, 900.0)
+    assert len(tiles.without_empty(plate).pages) == tiles.rows * tiles.columns
+    assert tiles.without_empty(plate.boundary).empty != frozenset()
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_names_stand_clear_of_holes_and_centre_marks(path: Path) -> None:
+    project = project_of(path, size="A4")
+    for page in template(project, every_link(project)):
+        lines = [
+            shapely.LineString([part.start, part.end])
+            for part in page.elements
+            if isinstance(part, Line) and part.layer is Layer.CENTRES
+        ]
+        rings = [shapely.Point(centre).buffer(wide / 2.0) for centre, wide in page_holes(page)]
+        for text in texts(page):
+            if text.text.startswith("⌀"):
+                box = shapely.Polygon(text_box(text).corners())
+                assert min(box.distance(part) for part in (*lines, *rings)) > 0.9, text.text
+
+
+def test_names_stand_on_the_centre_line_or_just_above_the_hole() -> None:
+    (page,) = template(project_of(EXAMPLES[4], size="A3"), ["frame"])
+    placed = {text.text: text for text in texts(page) if text.text.startswith("⌀")}
+    centres = dict(page_holes(page))
+    beside = [
+        text
+        for text in placed.values()
+        if any(
+            text.at[1] == y and abs(abs(text.at[0] - x) - wide / 2.0 - 5.2) < 1e-6
+            for (x, y), wide in centres.items()
+        )
+    ]
+    assert len(beside) == 5
+    (above,) = [text for text in placed.values() if text not in beside]
+    assert any(
+        abs(above.at[0] - x) < 1.3 and wide / 2.0 + 1.0 < above.at[1] - y < wide / 2.0 + 3.0
+        for (x, y), wide in centres.items()
+    )
+
+
+def test_a_plate_takes_what_lies_within_its_edge_and_what_is_marked_beside_it() -> None:
+    project = project_of(EXAMPLES[0])
+    shown = content(project.design, FRAME, project.sheet)
+    edge = shapely.Polygon(shown.lines[0][1])
+    assert shown.taken.contains(edge.representative_point().buffer(0.1))
+    apart = replace(shown, marks=(Mark((1000.0, 1000.0), 6.0, "far"),))
+    assert apart.taken.intersects(shapely.Point(1000.0, 1000.0))
 
 
 def test_the_series_of_holes_is_the_sheets() -> None:

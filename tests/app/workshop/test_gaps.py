@@ -60,6 +60,30 @@ def test_plates_in_one_layer_are_told_and_taken_back(panel: GapsPanel, wait: Wai
     wait.until(lambda: not any(remark.serious for remark in panel._remarks))
 
 
+def test_each_kind_of_least_gap_has_its_line_and_the_hint_stands_where_it_helps(
+    panel: GapsPanel, wait: Wait
+) -> None:
+    verdict, parts, person = panel.summary.text().split("\n")
+    assert verdict == "Nothing touches anything else over the throw."
+    assert parts.startswith("Least gap between parts that could touch: ")
+    assert person.endswith("from rest A (“rod” and stop A).")
+    assert panel.hint.isVisible()
+    document = panel._session.document
+    document.apply(replace(document.design, plates=()), "no plates")
+    wait.until(lambda: not any(remark.where is not None for remark in panel._remarks))
+    assert not panel.hint.isVisible()
+
+
+def test_a_gap_at_rest_a_is_told_so() -> None:
+    project = files.load(next(path for path in EXAMPLES if "rod" in path.stem))
+    found = clearance(project.design, display=project.display)
+    told = heading(found, remarks_of(project, found, project.display), project.display)
+    assert found.least is not None
+    assert found.least.where == 0.0
+    assert " mm, at rest A (" in told
+    assert "0.00°" not in told
+
+
 def test_it_rests_while_hidden(panel: GapsPanel, wait: Wait) -> None:
     document, before = panel._session.document, panel._remarks
     panel.hide()

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, Qt
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QPalette
 from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QWidget
@@ -352,3 +352,24 @@ def test_the_menu_opens_the_papers(keep: Keeper, own_home: Path, wait: Wait) -> 
     wait.until(lambda: "Another" in words(shown.view.page))
     shown.close()
     window.session.document.undo()
+
+
+def test_pages_are_named_and_the_dimensions_say_where_they_belong(
+    preview: Preview, wait: Wait
+) -> None:
+    listed = preview.dimensions
+    wait.until(lambda: listed.list.count() > 0)
+    assert "Tick what the sheet shows" in listed.hint.text()
+    assert preview.pages.item(0).text() == "page 1"
+    preview.open("report")
+    wait.until(lambda: "Only the dimensioned sheet" in listed.hint.text())
+    assert not listed.list.isEnabled()
+    preview.open("parts")
+    wait.until(lambda: preview.pages.count() == 1 and preview.pages.item(0).text() == "page 1")
+    preview.open("sheet")
+    wait.until(listed.list.isEnabled)
+
+
+def test_a_list_to_tick_lies_on_the_ground_of_fields(preview: Preview) -> None:
+    # Of the role Window its palette has the boxes' outline, on which words are hard to read.
+    assert preview.dimensions.list.viewport().backgroundRole() == QPalette.ColorRole.Base
