@@ -65,7 +65,7 @@ def test_cards_keep_off_names_bars_and_each_other() -> None:
 
 
 def test_a_card_goes_farther_off_rather_than_over_a_name() -> None:
-    name = (240.0, 160.0, 120.0, 20.0)
+    name = (330.0, 160.0, 60.0, 20.0)
     (card,) = placed([wish("edge", 300.0, 200.0)], Room(AREA, names=[name]))
     assert not overlap(card.box, name)
 
