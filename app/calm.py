@@ -19,6 +19,8 @@ PACE = 125
 """Milliseconds in which every view is shown once while a gesture runs."""
 PAUSE = 25
 """Milliseconds without a step after which the hand holds still."""
+QUICK_FROM = 1.5
+"""Device pixels per pixel from which a gesture is drawn unsmoothed: broad pens are dear."""
 
 
 class Calm(QObject):

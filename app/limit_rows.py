@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from app.findings import findings_of
 from app.session import Session
-from app.study_words import percent
+from app.study_words import percent, tied
 from app.theme import Theme, theme_source
 from solver import units
 from solver.model import Limit
@@ -40,7 +40,6 @@ _ROW = Qt.ItemDataRole.UserRole
 _SIGN = 16
 _EDGE = 8
 _KNOWN = 200
-_TIED = "\N{NO-BREAK SPACE}"
 _WORD: dict[State, str] = {"good": "holds", "bad": "fails", "unknown": "not known"}
 
 
@@ -99,7 +98,7 @@ def rows(session: Session) -> list[Row]:
 
 
 def _copies(share: str) -> str:
-    return f"It holds in {share.replace(' ', _TIED)} of copies."
+    return f"It holds in {tied(share)} of copies."
 
 
 def bounds(limit: Limit, quantity: units.Quantity, display: Display) -> str:

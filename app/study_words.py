@@ -15,6 +15,15 @@ _TINY = 1e-8
 """Bounds below this only say "above zero"."""
 
 
+TIED = "\N{NO-BREAK SPACE}"
+"""Between words that stay on one line."""
+
+
+def tied(words: str) -> str:
+    """Words that a line does not end between."""
+    return words.replace(" ", TIED)
+
+
 def percent(share: float) -> str:
     """A share to a tenth of a percent; all and none only where it is exactly that."""
     if math.isnan(share):

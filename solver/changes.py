@@ -35,6 +35,7 @@ _ALIKE = 1e-3
 """mm; moves that differ by less are one move of the whole drawing."""
 _MOVED = 0.05
 """mm from the lever's pivot within which a point is taken to lie on it."""
+
 _KINDS: tuple[tuple[Kind, str], ...] = (
     ("slider", "slider"),
     ("spring", "spring"),

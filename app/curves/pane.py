@@ -25,6 +25,9 @@ Curve = NDArray[np.float64]
 HATCH = 8.0
 """Pixels between the strokes across a hang zone, along the travel."""
 
+_QUICK = 240
+"""As many pieces has a curve at most while it is drawn coarsely."""
+
 HANDLE = 5.0
 """Half the width of the cursor's handle, pixels."""
 
@@ -241,6 +244,7 @@ class Pane:
     def __init__(self, theme: Theme, font: QFont, moved: Callable[[float], None]) -> None:
         self.theme = theme
         self.ratio = 1.0
+        self._quick = False
         self.rect = QRectF(0, 0, 1, 1)
         self.x = Scale(0.0, 1.0, 0.5)
         self.y = Scale(0.0, 1.0, 0.5)
@@ -273,7 +277,8 @@ class Pane:
         return pen_of(colour, style, float(round(self.ratio)))
 
     def set_quick(self, quick: bool) -> None:
-        """Whether curves are drawn without smoothing, in a fraction of the time."""
+        """Whether curves are drawn coarsely, without smoothing, in a fraction of the time."""
+        self._quick = quick
         for curve in self._curves:
             if curve.opts["antialias"] == quick:
                 curve.opts["antialias"] = not quick
@@ -295,7 +300,10 @@ class Pane:
 
     def _draw_curves(self) -> None:
         """Draw the curves with one place a pixel or more; smoothing more takes twice as long."""
-        shown = slice(None, None, max((self._xs.size - 1) // max(int(self.rect.width()), 1), 1))
+        most = max(int(self.rect.width()), 1)
+        if self._quick:
+            most = min(most, _QUICK)
+        shown = slice(None, None, max((self._xs.size - 1) // most, 1))
         last = self._xs[-1:]
         for curve, values in zip(self._curves, self._ys, strict=False):
             curve.setData(

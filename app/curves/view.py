@@ -9,7 +9,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import mark_styles
-from app.calm import PAUSE
+from app.calm import PAUSE, QUICK_FROM
 from app.curves.heading import Heading
 from app.curves.pane import Curve, Mark, Marks, Pane, pen_of
 from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
@@ -24,11 +24,6 @@ from solver.analysis import Analysis
 
 _EDGE = 0.02
 """Room left and right of the rests, as a part of the throw."""
-
-_QUICK_FROM = 1.5
-"""Device pixels per pixel from which curves are drawn coarsely in a drag: broad pens are dear."""
-_QUICK_SAMPLES = 241
-"""As many samples of a curve are then drawn."""
 
 _NOTHING = "There is nothing to plot until the design can be solved."
 
@@ -188,15 +183,10 @@ class Curves(QWidget):
         self._energy = analysis.energy * units.factor("energy", display)
         self._efforts = (analysis.effort_to_b * force, analysis.effort_to_a * force)
         self.energy.labels.message = self.effort.labels.message = ""
-        travel, energy, efforts = analysis.travel, self._energy, self._efforts
-        quick = self._session.document.in_gesture and self.energy.ratio >= _QUICK_FROM
-        if quick:
-            some = np.linspace(0, len(travel) - 1, _QUICK_SAMPLES).round().astype(int)
-            travel, energy = travel[some], energy[some]
-            efforts = (efforts[0][some], efforts[1][some])
-        for pane, curves in ((self.energy, [energy]), (self.effort, efforts)):
+        quick = self._session.document.in_gesture and self.energy.ratio >= QUICK_FROM
+        for pane, curves in ((self.energy, [self._energy]), (self.effort, self._efforts)):
             pane.set_quick(quick)
-            pane.set_curves(travel, curves)
+            pane.set_curves(analysis.travel, curves)
 
     def _set_scales(self, analysis: Analysis) -> None:
         edge = _EDGE * analysis.throw

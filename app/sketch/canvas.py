@@ -18,12 +18,14 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.background.zones import ZoneShape
+from app.calm import QUICK_FROM
 from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.arrows import arrows_told
 from app.sketch.drawing import Touch, draw_sheet, paint_picture
 from app.sketch.gestures import pressed
+from app.sketch.grid import scale_bar_box
 from app.sketch.ground import Ground
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
@@ -53,8 +55,6 @@ _NOTE = 150.0
 """Pixels more that the words beside the cursor may need to the right."""
 _BESIDE_ZONE = 24.0
 """Pixels around a zone that its cards will need."""
-_QUICK_FROM = 1.5
-"""Device pixels per pixel from which a drag paints without antialiasing."""
 
 _ARROWS = {
     Qt.Key.Key_Left: (-1.0, 0.0),
@@ -221,7 +221,8 @@ class SketchCanvas(SheetView):
         zone = self._zone_shown()
         if zone is not None:
             room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in zone_bars(lens, zone)], 1.0)
-        return room, room.names[0][3]
+        height = float(self.viewport().height())
+        return room, scale_bar_box(lens.scale, height, picture.display.units)[3]
 
     def _told(self) -> str:
         """What is drawn by studies."""
@@ -298,7 +299,7 @@ class SketchCanvas(SheetView):
     def paint_drawing(self, painter: QPainter) -> None:
         """Paint everything but the paper."""
         busy = self._gesture is not None or self._nudge.running
-        quick = busy and painter.device().devicePixelRatioF() >= _QUICK_FROM
+        quick = busy and painter.device().devicePixelRatioF() >= QUICK_FROM
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, not quick)
         sheet = Sheet(painter, painter.worldTransform(), current(), self.font().family())
         held = (self._legend.box(),) if self._legend.isVisible() else ()

@@ -191,10 +191,11 @@ def _cost(
         for other in labels
         if other is not label
     )
-    return cost + _COVERS_BAR * sum(crosses(_grown(box, half), a, b) for a, b, half in bars)
+    return cost + _COVERS_BAR * sum(crosses(grown(box, half), a, b) for a, b, half in bars)
 
 
-def _grown(box: Rect, by: float) -> Rect:
+def grown(box: Rect, by: float) -> Rect:
+    """The box with a margin all round."""
     return (box[0] - by, box[1] - by, box[2] + 2.0 * by, box[3] + 2.0 * by)
 
 

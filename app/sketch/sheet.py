@@ -33,7 +33,6 @@ NARROW = 0.8
 SOLID: tuple[float, ...] = ()
 DASHED = (7.0, 4.0)
 CHAIN = (13.0, 3.0, 2.0, 3.0)
-DOUBLE_DOTTED = (13.0, 3.0, 2.0, 3.0, 2.0, 3.0)
 SHORT_DASHED = (3.0, 3.5)
 
 

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from app.study_words import count, percent
+from app.study_words import TIED, count, percent, tied
 from solver import units
 from solver.model import Design, ExtensionSpring, TorsionSpring
 from solver.project import Display
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
 
 _LONGEST = 66
 """Characters of a line; as many fit into the narrowest table."""
-
-_TIED = "\N{NO-BREAK SPACE}"
-"""Between the words of one tolerance, which stay together."""
 
 
 def copies_words(comparison: Comparison) -> tuple[str, ...]:
@@ -43,7 +40,7 @@ def copies_words(comparison: Comparison) -> tuple[str, ...]:
 
 def tolerances(design: Design, display: Display) -> str:
     """What copies of a design may be off by, of the kinds of parts that it has."""
-    return ", ".join(part.replace(" ", _TIED) for part in _parts(design, display))
+    return ", ".join(tied(part) for part in _parts(design, display))
 
 
 def share_words(share: Share) -> str:
@@ -53,7 +50,7 @@ def share_words(share: Share) -> str:
 
 
 def _wrapped(text: str) -> list[str]:
-    return [line.replace(_TIED, " ") for line in textwrap.wrap(text, _LONGEST)]
+    return [line.replace(TIED, " ") for line in textwrap.wrap(text, _LONGEST)]
 
 
 def _parts(design: Design, display: Display) -> Iterator[str]:

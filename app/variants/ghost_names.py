@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from PySide6.QtCore import QRectF
 
 from app.sketch.ghosts import ghost_colour
-from app.sketch.labels import Bar, Rect, bars_of, crosses
+from app.sketch.labels import Bar, bars_of, crosses, grown
 from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import half_width
 from app.sketch.sheet import Sheet
@@ -68,7 +68,7 @@ def _placed(
         cost = _LATER * place
         cost += _OUTSIDE * (not paper.contains(box))
         cost += _OVER_NAME * any(box.intersects(other) for other in taken)
-        cost += _OVER_PLATE * any(crosses(_grown(shape, half), a, b) for a, b, half in plates)
+        cost += _OVER_PLATE * any(crosses(grown(shape, half), a, b) for a, b, half in plates)
         if cost < (found[0] if found else _WORST):
             found = cost, box
     return found[1] if found else None
@@ -111,7 +111,3 @@ def _sum(one: Vector, other: Vector, times: float = 1.0) -> Vector:
 def _unit(x: float, y: float) -> Vector:
     size = math.hypot(x, y)
     return (x / size, y / size) if size > 0.0 else (0.0, -1.0)
-
-
-def _grown(box: Rect, by: float) -> Rect:
-    return (box[0] - by, box[1] - by, box[2] + 2.0 * by, box[3] + 2.0 * by)
