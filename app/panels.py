@@ -187,11 +187,6 @@ class Panels(QObject):
         for dock in self.docks.values():
             self._window.removeDockWidget(dock)
             dock.setFloating(False)
-        # Qt leaves the tabs of a group on screen that is no more; it shows again those in use.
-        for tabs in self._window.findChildren(
-            QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly
-        ):
-            tabs.hide()
         self._place()
         self.share_out()
 
@@ -277,3 +272,8 @@ class Panels(QObject):
         for _, at in places:
             if at.beside:
                 self.docks[at.beside].raise_()
+        # Qt leaves the tabs of a group on screen that is no more; it shows again those in use.
+        for tabs in self._window.findChildren(
+            QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly
+        ):
+            tabs.hide()
