@@ -7,10 +7,12 @@ found stays on show until the next answer comes.
 
 from __future__ import annotations
 
+import math
+import time
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.background.worker import Worker
 from app.session import Session
@@ -28,6 +30,10 @@ Switch = Literal["bands", "arrows", "zone"]
 _FINE = {"spread": (2000, 181), "zone": (56, 91)}
 _COARSE = {"spread": (256, 61), "zone": (28, 61)}
 """Copies and positions of the spread, cells and positions of the zone; coarse in a drag."""
+
+PACE = 40
+"""Milliseconds from one question of a study to the next while a hand drags: a picture or two
+later is not seen, and the processor is free for the pictures."""
 
 _SHOWS: dict[Switch, Study] = {"bands": "spread", "arrows": "effects", "zone": "zone"}
 _FIRST = "holding_force"
@@ -56,6 +62,9 @@ class Findings(QObject):
         self._answers: dict[str, object] = {}
         self._problems: dict[str, str] = {}
         self._tickets: dict[str, int] = {}
+        self._times: dict[str, float] = {}
+        self._next = QTimer(self, singleShot=True)
+        self._next.timeout.connect(self.refresh)
         self._reading = ""
         self._worker.answered.connect(self._take)
         self._worker.failed.connect(self._take_problem)
@@ -135,7 +144,7 @@ class Findings(QObject):
     @property
     def busy(self) -> bool:
         """Whether an answer is still to come."""
-        return self._worker.busy
+        return self._worker.busy or self._next.isActive()
 
     def close(self) -> None:
         """End the process; what is asked for later would start another."""
@@ -159,10 +168,21 @@ class Findings(QObject):
             self._drop(study)
         elif study == "zone" and self._moves_alone(question, self._asked.get(study)):
             pass  # where a point may lie does not depend on where it is
-        elif not _same(question, self._asked.get(study)):
+        elif _same(question, self._asked.get(study)):
+            pass
+        elif self._session.document.in_gesture and (wait := self._wait(study)) > 0:
+            if not self._next.isActive():
+                self._next.start(wait)
+        else:
             self._asked[study] = question
+            self._times[study] = time.monotonic()
             self._tickets[study] = self._worker.ask(study, *question)
             self.asked.emit(study, self._tickets[study])
+
+    def _wait(self, study: Study) -> int:
+        """Milliseconds until a study may be asked for again while a hand drags."""
+        since = 1000.0 * (time.monotonic() - self._times.get(study, 0.0))
+        return math.ceil(PACE - since)
 
     def _question(self, study: Study) -> tuple[object, ...] | None:
         """What to ask for; None where there is nothing to ask."""

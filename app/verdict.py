@@ -1,6 +1,6 @@
 """The verdict in one sentence, the notes to it, and the limits."""
 
-from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import (
     QAction,
     QFont,
@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.calm import PACE
 from app.findings import findings_of
 from app.limit_dialog import ask_limit
 from app.limit_rows import LimitList, State, paint_sign
@@ -58,6 +59,8 @@ class VerdictPanel(QWidget):
         self._none = self._label("")
         self._none.setText(_NO_LIMITS)
         self.limits = LimitList(session, self)
+        self._copying = QTimer(self, singleShot=True, interval=PACE)
+        self._copying.timeout.connect(self.limits.refresh)
         self._make_actions()
         self._lay_out()
         self._set_fonts()
@@ -160,7 +163,12 @@ class VerdictPanel(QWidget):
             self._set_fonts()
 
     def _follow_copies(self, study: str) -> None:
-        if study == "spread" and not self._stale:
+        if study != "spread" or self._stale:
+            pass
+        elif self._session.document.in_gesture:
+            if not self._copying.isActive():
+                self._copying.start()  # shares are numbers: nobody reads more of them
+        else:
             self.limits.refresh()
 
     def _update(self) -> None:

@@ -5,8 +5,10 @@ Plain coordinates, mm or any one unit throughout; the sketch and the workshop sh
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 Place = tuple[float, float]
 """x and y."""
@@ -48,10 +50,16 @@ def plate_outline(
     """
     bars = [bar for bar in bones(points) if bar[0] != bar[1]]
     if not bars:
-        return _arc(points[0], half_width, 0.0, 4 * steps, 2.0)[:-1] if points else []
+        return (
+            _places(_arc(complex(*points[0]), complex(half_width), math.tau, steps)[:-1])
+            if points
+            else []
+        )
     if len(bars) == 1:
         return capsule(*bars[0], half_width, steps)
-    import shapely  # only plates with three points or more need it
+    if len(bars) == 2 and (outline := _elbow(*bars, half_width, steps)):
+        return outline
+    import shapely  # only plates with four points or more, or folded ones, need it
 
     fillet = FILLET * half_width
     spine = shapely.line_merge(shapely.MultiLineString(bars))  # one line buffers ten times as fast
@@ -63,20 +71,55 @@ def plate_outline(
 
 def capsule(a: Place, b: Place, half_width: float, steps: int = SKETCH_STEPS) -> list[Place]:
     """A bar from a to b with round ends."""
-    along = math.atan2(b[1] - a[1], b[0] - a[0])
-    return [
-        *_arc(b, half_width, along - 0.5 * math.pi, 2 * steps),
-        *_arc(a, half_width, along + 0.5 * math.pi, 2 * steps),
-    ]
+    start, end = complex(*a), complex(*b)
+    right = -1j * half_width * _heading(end - start)
+    return _places(_arc(end, right, math.pi, steps) + _arc(start, -right, math.pi, steps))
 
 
-def _arc(
-    centre: Place, radius: float, start: float, chords: int, half_turns: float = 1.0
+def _elbow(
+    one: tuple[Place, Place], other: tuple[Place, Place], half_width: float, steps: int
 ) -> list[Place]:
-    """The arc counter-clockwise from direction `start` (rad), in so many chords."""
-    x, y = centre
-    step = half_turns * math.pi / chords
-    return [
-        (x + radius * math.cos(turn), y + radius * math.sin(turn))
-        for turn in (start + step * index for index in range(chords + 1))
-    ]
+    """Two bars that meet at a point, with a fillet in their inner corner, in closed form.
+
+    Nothing where a bar is too short for the fillet to touch it.
+    """
+    (middle,) = set(one) & set(other)
+    knee = complex(*middle)
+    first, last = (complex(*(set(bar) - {middle}).pop()) for bar in (one, other))
+    inward, outward = _heading(knee - first), _heading(last - knee)
+    turn = cmath.phase(outward / inward)
+    if turn < 0.0:  # walked from its other end, it turns left
+        first, last, inward, outward, turn = last, first, -outward, -inward, -turn
+    fillet = FILLET * half_width
+    reach = half_width + fillet
+    if reach * math.tan(turn / 2.0) > min(abs(knee - first), abs(last - knee)):
+        return []
+    bisector = 1j * inward * cmath.exp(0.5j * turn)
+    centre = knee + bisector * reach / math.cos(turn / 2.0)
+    return _places(
+        _arc(knee, -1j * half_width * inward, turn, steps)
+        + _arc(last, -1j * half_width * outward, math.pi, steps)
+        + _arc(centre, -1j * fillet * outward, -turn, steps)
+        + _arc(first, 1j * half_width * inward, math.pi, steps)
+    )
+
+
+def _heading(along: complex) -> complex:
+    """The direction of a vector, of length 1."""
+    return along / abs(along)
+
+
+def _places(corners: Sequence[complex]) -> list[Place]:
+    return [(corner.real, corner.imag) for corner in corners]
+
+
+def _arc(centre: complex, start: complex, turn: float, steps: int) -> list[complex]:
+    """The arc that begins at centre + start and turns on, in `steps` chords a quarter turn."""
+    chords = max(math.ceil(abs(turn) * 2.0 * steps / math.pi - 1e-9), 1)
+    return [centre + start * way for way in _fan(turn, chords)]
+
+
+@lru_cache(maxsize=64)
+def _fan(turn: float, chords: int) -> tuple[complex, ...]:
+    """Directions from 1 on, evenly through a turn (rad); most arcs are half turns."""
+    return tuple(cmath.rect(1.0, turn * index / chords) for index in range(chords + 1))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -28,6 +28,8 @@ _TURNS = tuple(math.radians(turn) for turn in (0.0, 30.0, -30.0, 60.0, -60.0, 90
                                                125.0, -125.0, 160.0, -160.0))  # fmt: skip
 _ROUND = 1.2
 """What it costs to lie behind the place instead of on the side wished for."""
+_FEW = 6
+"""Anchors that are weighed for a new card while a hand moves things."""
 _LATER = 0.05
 """What each later anchor costs."""
 
@@ -112,12 +114,21 @@ def _placed(wish: Wish, room: Room) -> Card | None:
 
 
 def held(cards: Sequence[Card], wishes: Sequence[Wish], room: Room) -> list[Card]:
-    """The cards as they lie, each with its place of now; new ones are placed beside them."""
+    """The cards as they lie, each with its place of now; new ones are placed beside them.
+
+    Of the anchors of new ones only some are weighed, so that no step of a drag waits for words.
+    """
     before = {card.key: card for card in cards}
     wishes = [wish for wish in wishes if wish.anchors]
     kept = [_kept(before[wish.key], wish, room.area) for wish in wishes if wish.key in before]
     room.cards.extend(card.box for card in kept)
-    return [*kept, *placed([wish for wish in wishes if wish.key not in before], room)]
+    fresh = [_thinned(wish) for wish in wishes if wish.key not in before]
+    return [*kept, *placed(fresh, room)]
+
+
+def _thinned(wish: Wish) -> Wish:
+    """The wish with a few of its anchors, from the first to the last."""
+    return replace(wish, anchors=wish.anchors[:: math.ceil(len(wish.anchors) / _FEW)])
 
 
 def _kept(card: Card, wish: Wish, area: Rect) -> Card:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from itertools import pairwise
 
 from PySide6.QtCore import Qt
@@ -50,11 +51,14 @@ def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
 def zone_wishes(lens: Lens, zone: ZoneShape, area: Rect) -> tuple[Wish, ...]:
     """The cards that say what ends the zone, on the edges that are in `area` (pixels)."""
     middle = _middle(lens, zone)
-    return tuple(
-        _wish(lens, edge, middle, area, number)
-        for number, edge in enumerate(zone.edges)
-        if edge.label_at is not None
-    )
+    seen: Counter[str] = Counter()
+    wishes = []
+    for edge in zone.edges:
+        if edge.label_at is not None:
+            # By its words and not its place among the edges, a card is known in the next zone.
+            wishes.append(_wish(lens, edge, middle, area, seen[edge.label]))
+            seen[edge.label] += 1
+    return tuple(wishes)
 
 
 def _wish(lens: Lens, edge: ZoneEdge, middle: Place, area: Rect, number: int) -> Wish:

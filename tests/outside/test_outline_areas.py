@@ -15,9 +15,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from scipy.sparse.csgraph import minimum_spanning_tree
 
 from solver import files
+from solver.bars import bones, plate_outline
 from solver.holes import cut_plate, holes
 from solver.layouts import LAYOUTS
 from solver.materials import materials
@@ -127,3 +130,24 @@ def test_what_the_examples_plates_weigh(path: object) -> None:
         assert weight.mass == pytest.approx(mass, rel=3e-4)
         middle = (shape.centroid.x, shape.centroid.y)
         assert (weight.x, weight.y) == pytest.approx(middle, abs=0.005)
+
+
+@given(
+    st.lists(st.tuples(st.floats(-200.0, 200.0), st.floats(-200.0, 200.0)), min_size=3, max_size=3),
+    st.floats(1.0, 30.0),
+)
+def test_a_plate_of_three_points_is_the_closing_of_its_bars(
+    points: list[tuple[float, float]], half_width: float
+) -> None:
+    """Shapely grows the bars by half the width and the fillet and shrinks them by the fillet.
+
+    Both put 64 chords in a quarter turn, 0.008 % of the radius off the arc.
+    """
+    bars = [bar for bar in bones(points) if math.dist(*bar) > 1e-3]
+    assume(len(bars) == 2)
+    grown = shapely.MultiLineString(bars).buffer(2.5 * half_width, quad_segs=64)
+    expected = grown.buffer(-1.5 * half_width, quad_segs=64)
+    found = shapely.Polygon(plate_outline(points, half_width, 64))
+    assert found.is_valid
+    assert found.symmetric_difference(expected).area < 3e-4 * expected.area
+    assert found.hausdorff_distance(expected) < 2e-3 * half_width

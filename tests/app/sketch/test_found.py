@@ -1,6 +1,7 @@
 """What studies draw on the sheet: the zone, its words, the arrows; nothing on anything else."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF
@@ -12,7 +13,7 @@ from app.sketch.callouts import placed
 from app.sketch.picture import Picture
 from app.sketch.plates import extent, measures
 from app.sketch.room import Room
-from app.sketch.sheet import Sheet
+from app.sketch.sheet import Lens, Sheet
 from app.sketch.zone import draw_zone, zone_bars, zone_wishes
 from app.theme import DARK, LIGHT, Theme
 from solver.go_zone import go_zone
@@ -133,3 +134,13 @@ def test_arrows_point_the_way_the_solver_says(canvas: Canvas) -> None:
     assert canvas.image.pixelColor(back) == paper.pixelColor(back)
     assert "more" in arrows_told(effects)
     assert effects.reading.label in arrows_told(effects)
+
+
+def test_the_card_of_a_limit_is_known_in_a_zone_with_other_edges(qapp: object) -> None:
+    lens = Lens(VIEW, "")
+    before, after = zone(), zone(edges=zone().edges[2:])
+    keys = [{wish.key for wish in zone_wishes(lens, each, AREA)} for each in (before, after)]
+    assert len(keys[0]) == 4
+    assert keys[1] < keys[0]
+    twice = replace(after, edges=(*after.edges, *after.edges))
+    assert len({wish.key for wish in zone_wishes(lens, twice, AREA)}) == 4

@@ -1,10 +1,11 @@
 """What studies find for a session: asked for when shown, newest first, kept through a drag."""
 
+import time
 from collections.abc import Iterator
 
 import pytest
 
-from app.findings import Findings, findings_of
+from app.findings import PACE, Findings, findings_of
 from app.session import Ref, Session
 from solver.edit import move_point
 from tests.app.projects_for_tests import impossible, project, session
@@ -114,3 +115,20 @@ def test_another_project_takes_nothing_over(shown: Session, found: Findings, wai
     shown.document.new(project("extension"))
     assert found.spread is None
     wait.until(lambda: found.spread)
+
+
+def test_while_a_hand_drags_a_study_is_asked_for_now_and_then_and_of_the_last_design(
+    shown: Session, found: Findings, wait: Wait
+) -> None:
+    found.switch("bands", True)
+    wait.until(lambda: not found.busy)
+    asked: list[float] = []
+    found.asked.connect(lambda study, ticket: asked.append(time.monotonic()))
+    for _ in range(5):
+        moved(shown, shown.document.design.grip, 0.1)
+    assert len(asked) <= 1
+    assert found.busy
+    wait.until(lambda: len(asked) == 2)  # though nothing moves any more
+    assert asked[1] - asked[0] > (PACE - 2.0) / 1000.0  # timers may be early by a millisecond
+    wait.until(lambda: not found.busy)
+    assert len(asked) == 2
