@@ -57,7 +57,7 @@ def plate_outline(
         )
     if len(bars) == 1:
         return capsule(*bars[0], half_width, steps)
-    if len(bars) == 2 and (outline := _elbow(*bars, half_width, steps)):
+    if len(bars) == 2 and (outline := _elbow(bars[0], bars[1], half_width, steps)):
         return outline
     import shapely  # only plates with four points or more, or folded ones, need it
 
