@@ -35,7 +35,8 @@ class Heading(QGraphicsItem):
         self._font = font
         self._bold = QFont(font)
         self._bold.setWeight(QFont.Weight.DemiBold)
-        height = QFontMetricsF(font).height() + 6
+        self._metrics, self._bold_metrics = QFontMetricsF(self._font), QFontMetricsF(self._bold)
+        height = self._metrics.height() + 6
         self.holder.setMinimumHeight(height)
         self.holder.setMaximumHeight(height)
 
@@ -53,7 +54,7 @@ class Heading(QGraphicsItem):
         """Draw name and value; unit and note only where they fit between."""
         middle = Qt.AlignmentFlag.AlignVCenter
         line = self._rect.adjusted(self._indent, 0, -_EDGE, 0)
-        metrics, bold = QFontMetricsF(self._font), QFontMetricsF(self._bold)
+        metrics, bold = self._metrics, self._bold_metrics
         needed = bold.horizontalAdvance(self._name) + _GAP
         fits = metrics.horizontalAdvance(self.value) + needed <= line.width()
         value = self.value if fits else self._short
@@ -69,9 +70,8 @@ class Heading(QGraphicsItem):
     def _paint_after(self, painter: QPainter, line: QRectF, start: float, room: float) -> None:
         painter.setFont(self._font)
         painter.setPen(self.theme.faint_ink)
-        metrics = QFontMetricsF(self._font)
         for text in (f", {self.unit}" if self.unit else "", f"  {self.note}" if self.note else ""):
-            width = metrics.horizontalAdvance(text)
+            width = self._metrics.horizontalAdvance(text)
             if start + width > room:
                 return
             place = line.adjusted(start, 0, 0, 0)

@@ -1,7 +1,7 @@
 """One plot: grid, marks along the travel, curves, labels and the cursor.
 
-Everything but the curves is drawn in the pixels of the plot's view box, which keeps text and
-line widths exact and lets one item draw the whole grid in one call.
+Everything is drawn in the pixels of the plot's view box, which keeps text and line widths exact
+and lets one item draw the whole grid, and one a whole curve, in one call.
 """
 
 import math
@@ -150,6 +150,45 @@ class Backdrop(QGraphicsItem):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
 
 
+class Trace(QGraphicsItem):
+    """One curve, in display units; it may have gaps where it is not finite."""
+
+    def __init__(self, pane: "Pane") -> None:
+        super().__init__(pane.box)
+        self._pane = pane
+        self.pen = QPen()
+        self.smooth = True
+        self.xs: Curve = np.zeros(0)
+        self.ys: Curve = np.zeros(0)
+        self._pieces: list[QPolygonF] = []
+
+    def show_curve(self, xs: Curve, ys: Curve) -> None:
+        """Draw the curve through these places."""
+        self.xs, self.ys = xs, ys
+        self.rebuild()
+
+    def rebuild(self) -> None:
+        """Find the pixels anew for another range or size."""
+        xs, ys = self._pane.across_all(self.xs), self._pane.down_all(self.ys)
+        known = np.isfinite(ys).astype(np.int8)
+        runs = np.flatnonzero(np.diff(known, prepend=0, append=0)).reshape(-1, 2).tolist()
+        self._pieces = [
+            pg.functions.arrayToQPolygonF(xs[start:end], ys[start:end]) for start, end in runs
+        ]
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        """The whole plot."""
+        return self._pane.rect
+
+    def paint(self, painter: QPainter, option: object, widget: object = None) -> None:
+        """Draw the curve within the plot."""
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, self.smooth)
+        painter.setPen(self.pen)
+        for piece in self._pieces:
+            painter.drawPolyline(piece)
+
+
 class Labels(QGraphicsItem):
     """The texts in the plot."""
 
@@ -257,7 +296,7 @@ class Pane:
         self.axis: Any = pg.AxisItem("left")
         self.axis.linkToView(self.box)
         self.axis.enableAutoSIPrefix(False)
-        self._curves: list[Any] = []
+        self.traces: list[Trace] = []
         self._xs: Curve = np.zeros(2)
         self._ys: list[Curve] = []
         self._backdrop = Backdrop(self)
@@ -279,19 +318,17 @@ class Pane:
     def set_quick(self, quick: bool) -> None:
         """Whether curves are drawn coarsely, without smoothing, in a fraction of the time."""
         self._quick = quick
-        for curve in self._curves:
-            if curve.opts["antialias"] == quick:
-                curve.opts["antialias"] = not quick
-                curve.update()
+        for trace in self.traces:
+            if trace.smooth == quick:
+                trace.smooth = not quick
+                trace.update()
 
     def set_pens(self, pens: Sequence[QPen]) -> None:
         """Have one curve for each pen."""
-        while len(self._curves) < len(pens):
-            curve = pg.PlotCurveItem(antialias=True, skipFiniteCheck=False)
-            self.box.addItem(curve, ignoreBounds=True)
-            self._curves.append(curve)
-        for curve, pen in zip(self._curves, pens, strict=True):
-            curve.setPen(pen)
+        self.traces += [Trace(self) for _ in pens[len(self.traces) :]]
+        for trace, pen in zip(self.traces, pens, strict=True):
+            trace.pen = pen
+            trace.update()
 
     def set_curves(self, xs: Curve, ys: Sequence[Curve]) -> None:
         """Show these curves, one for each pen, in display units."""
@@ -304,16 +341,13 @@ class Pane:
         if self._quick:
             most = min(most, _QUICK)
         shown = slice(None, None, max((self._xs.size - 1) // most, 1))
-        last = self._xs[-1:]
-        for curve, values in zip(self._curves, self._ys, strict=False):
-            curve.setData(
-                np.concatenate([self._xs[:-1][shown], last]),
-                np.concatenate([values[:-1][shown], values[-1:]]),
-            )
+        xs = np.concatenate([self._xs[:-1][shown], self._xs[-1:]])
+        for trace, values in zip(self.traces, self._ys, strict=False):
+            trace.show_curve(xs, np.concatenate([values[:-1][shown], values[-1:]]))
 
     def clear(self, message: str) -> None:
         """Show a sentence in place of curves."""
-        self.set_curves(np.zeros(0), [np.zeros(0) for _ in self._curves])
+        self.set_curves(np.zeros(0), [np.zeros(0) for _ in self.traces])
         self._ys = []
         self.set_marks(Marks())
         self.wishes = lambda pane: ()
@@ -329,6 +363,8 @@ class Pane:
             self.x, self.y = x, y
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
+            for trace in self.traces:
+                trace.rebuild()
             self._place_cursor()
 
     def set_ribbons(self, ribbons: Sequence[Ribbon]) -> None:
@@ -398,7 +434,7 @@ class Pane:
         return self.x.low + pixels / self.rect.width() * (self.x.high - self.x.low)
 
     def _resized(self) -> None:
-        for item in (self._backdrop, self.labels, self.cursor, self.surface):
+        for item in (self._backdrop, *self.traces, self.labels, self.cursor, self.surface):
             item.prepareGeometryChange()
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))

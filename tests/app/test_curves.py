@@ -14,7 +14,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QMenu
 
 from app.curves import Curves
-from app.curves.pane import Pane
+from app.curves.pane import Marks, Pane
 from app.curves.scale import Scale, fitted, following, round_step, tick_text
 from app.document import Document
 from app.label_places import Label, arrange
@@ -129,10 +129,10 @@ def test_a_label_avoids_the_curve_or_shortens_or_goes(qapp: QApplication) -> Non
 def test_plots_show_the_analysis(keep: Keeper) -> None:
     with_rod = session("rocker")
     curves, analysis = shown(keep, with_rod), analysis_of(with_rod)
-    xs, ys = curves.energy._curves[0].getData()
+    xs, ys = curves.energy.traces[0].xs, curves.energy.traces[0].ys
     assert np.array_equal(xs, analysis.travel)
     assert np.array_equal(ys, analysis.energy)
-    to_b, to_a = (curve.getData()[1] for curve in curves.effort._curves)
+    to_b, to_a = (trace.ys for trace in curves.effort.traces)
     assert np.array_equal(to_b, analysis.effort_to_b)
     assert np.array_equal(to_a, analysis.effort_to_a)
     (zone,) = analysis.hang_zones
@@ -177,13 +177,33 @@ def test_both_plots_share_the_travel_axis(keep: Keeper) -> None:
         assert above == place_on(curves, curves.effort, travel).x()
 
 
+def test_a_curve_with_a_gap_is_drawn_on_both_sides_of_it(keep: Keeper) -> None:
+    curves = shown(keep, session())
+    pane = curves.energy
+    pane.set_marks(Marks())
+    span = np.linspace(pane.x.low, pane.x.high, 301)
+    level = np.full(301, 0.6 * pane.y.high + 0.4 * pane.y.low)
+    level[100:200] = np.nan
+    pane.set_curves(span, [level])
+
+    def inked(travel: float) -> bool:
+        image = curves.grab().toImage()
+        at = place_on(curves, pane, travel, pane.down(level[0]) / pane.rect.height())
+        return min(image.pixelColor(at.x(), at.y() + off).lightness() for off in (-1, 0, 1)) < 120
+
+    shares = (0.1, 0.52, 0.9)
+    assert [inked(pane.x.low + share * (pane.x.high - pane.x.low)) for share in shares] == [
+        *(True, False, True)
+    ]
+
+
 def test_an_edit_redraws_the_curves(keep: Keeper, wait: Wait) -> None:
     made = session("compression")
     curves = shown(keep, made)
-    before = curves.energy._curves[0].getData()[1].copy()
+    before = curves.energy.traces[0].ys.copy()
     with wait.for_signal(made.updated):
         made.document.preview(move_point(made.document.design, "spring anchor", 3.0, -95.0))
-    after = curves.energy._curves[0].getData()[1]
+    after = curves.energy.traces[0].ys
     assert np.array_equal(after, analysis_of(made).energy)
     assert not np.allclose(after, before)
 
@@ -203,18 +223,18 @@ def test_a_small_drag_leaves_the_scales_alone(keep: Keeper, wait: Wait) -> None:
 def test_inches_change_numbers_and_names(keep: Keeper, wait: Wait) -> None:
     made = session("compression")
     curves, analysis = shown(keep, made), analysis_of(made)
-    peak = float(curves.effort._curves[0].getData()[1].max())
+    peak = float(curves.effort.traces[0].ys.max())
     with wait.for_signal(made.updated):
         value = made.document.project
         inch = type(value)(value.title, value.variants, value.current, Display(units="inch"))
         made.document.apply_project(inch, "Units")
-    in_pounds = float(curves.effort._curves[0].getData()[1].max())
+    in_pounds = float(curves.effort.traces[0].ys.max())
     assert in_pounds == pytest.approx(peak / 4.4482216, rel=1e-6)
     assert [heading.unit for heading in curves._headings] == [
         *("in·lbf", "lbf at the grip", "° from rest A")
     ]
     assert "lbf" in readouts(curves)[1]
-    assert analysis.travel[-1] == pytest.approx(curves.energy._curves[0].getData()[0][-1])
+    assert analysis.travel[-1] == pytest.approx(curves.energy.traces[0].xs[-1])
 
 
 def test_a_design_that_cannot_be_solved_keeps_the_last_curves_and_says_so(
@@ -222,10 +242,10 @@ def test_a_design_that_cannot_be_solved_keeps_the_last_curves_and_says_so(
 ) -> None:
     made = session()
     curves = shown(keep, made)
-    before = curves.energy._curves[0].getData()[1].copy()
+    before = curves.energy.traces[0].ys.copy()
     with wait.for_signal(made.calm.settled):
         made.document.preview(impossible(made.document.design))
-    assert np.array_equal(curves.energy._curves[0].getData()[1], before)
+    assert np.array_equal(curves.energy.traces[0].ys, before)
     assert "last design" in curves._headings[0].note
     with wait.for_signal(made.updated):
         made.document.cancel()
@@ -250,12 +270,12 @@ def test_hidden_curves_catch_up_when_shown(keep: Keeper, wait: Wait) -> None:
     made = session("compression")
     curves = shown(keep, made)
     curves.hide()
-    before = curves.energy._curves[0].getData()[1].copy()
+    before = curves.energy.traces[0].ys.copy()
     with wait.for_signal(made.updated):
         made.document.apply(move_point(made.document.design, "spring anchor", 4.0, -95.0), "Move")
-    assert np.array_equal(curves.energy._curves[0].getData()[1], before)
+    assert np.array_equal(curves.energy.traces[0].ys, before)
     curves.show()
-    assert np.array_equal(curves.energy._curves[0].getData()[1], analysis_of(made).energy)
+    assert np.array_equal(curves.energy.traces[0].ys, analysis_of(made).energy)
 
 
 def test_the_theme_switches_at_once(keep: Keeper) -> None:
@@ -408,7 +428,7 @@ def test_scales_and_words_follow_from_the_design_once_the_hand_rests(keep: Keepe
 def test_lines_are_as_wide_on_a_screen_of_fine_pixels(keep: Keeper) -> None:
     def widths(curves: Curves) -> set[float]:
         panes = (curves.energy, curves.effort)
-        return {curve.opts["pen"].widthF() for pane in panes for curve in pane._curves} | {
+        return {trace.pen.widthF() for pane in panes for trace in pane.traces} | {
             pane.line(LIGHT.ink).widthF() for pane in panes
         }
 
@@ -436,7 +456,7 @@ def test_broad_lines_are_smooth_again_once_the_hand_rests(keep: Keeper) -> None:
     curves = fine(keep, made)
 
     def smooth() -> list[tuple[bool, int]]:
-        return [(curve.opts["antialias"], len(curve.xData)) for curve in curves.effort._curves]
+        return [(trace.smooth, len(trace.xs)) for trace in curves.effort.traces]
 
     before = smooth()
     assert all(antialias for antialias, _ in before)
