@@ -54,7 +54,9 @@ class Curves(QWidget):
         )
         session.updated.connect(self._update)
         session.document.rested.connect(self._rest)
-        session.calm.follow(self._label)
+        # Placing names takes longer than drawing curves: no step of a drag has both to wait for.
+        session.calm.follow(self._label_energy)
+        session.calm.follow(self._label_effort)
         self._findings.changed.connect(self._found)
         self._findings.switched.connect(self._band)
         session.pose_changed.connect(self._follow_pose)
@@ -159,15 +161,25 @@ class Curves(QWidget):
         self._label()
 
     def _label(self) -> None:
-        """Name what the curves show; placing names takes longer than drawing curves."""
+        """Name what the curves show."""
+        self._label_energy()
+        self._label_effort()
+
+    def _label_energy(self) -> None:
         analysis = self._session.analysis
         if analysis is None or self._stale:
             return
         self._name_units()
-        display, efforts = self._session.display, self._efforts
+        display = self._session.display
         self.energy.wishes = lambda pane: energy_labels(pane, analysis, display)
-        self.effort.wishes = lambda pane: effort_labels(pane, analysis, display, efforts)
         self.energy.place_labels()
+
+    def _label_effort(self) -> None:
+        analysis = self._session.analysis
+        if analysis is None or self._stale:
+            return
+        display, efforts = self._session.display, self._efforts
+        self.effort.wishes = lambda pane: effort_labels(pane, analysis, display, efforts)
         self.effort.place_labels()
 
     def _show_nothing(self) -> None:
