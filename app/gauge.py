@@ -196,6 +196,7 @@ class _RowPainter:
         self._low, high = row.bar.extent()
         self._scale = (width - 2 * _SIDE) / (high - self._low)
         self._bar_top = row.top + 2 * self._line + 3
+        self._ratio = max(round(painter.deviceTransform().m11()), 1)
 
     def paint(self) -> None:
         """Draw the row from top to bottom."""
@@ -205,6 +206,10 @@ class _RowPainter:
         self._paint_pointer()
         self._paint_ends()
         self._paint_margins()
+
+    def _fine(self, colour: QColor, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+        """A crisp line, as thick on every screen."""
+        return mark_styles.pen_of(colour, style, self._ratio)
 
     def _across(self, value: float) -> float:
         return _SIDE + (value - self._low) * self._scale
@@ -254,7 +259,7 @@ class _RowPainter:
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.fillRect(body, theme.field)
         self._fill(bar.low, bar.high, QBrush(theme.lever_plate))
-        painter.setPen(QPen(theme.plate_edge, 0))
+        painter.setPen(self._fine(theme.plate_edge))
         for value in (bar.low, bar.high):
             x = self._across(value)
             painter.drawLine(QLineF(x, self._bar_top, x, self._bar_top + _BAR))
@@ -294,19 +299,17 @@ class _RowPainter:
         self._fill(low, high, QBrush(self._theme.field))
         self._fill(low, high, QBrush(self._theme.bad, Qt.BrushStyle.BDiagPattern))
         left, right = self._across(low), self._across(high)
-        self._painter.setPen(QPen(self._theme.bad, 0))
+        self._painter.setPen(self._fine(self._theme.bad))
         self._painter.setBrush(Qt.BrushStyle.NoBrush)
         self._painter.drawRect(QRectF(left, self._bar_top, max(right - left, 2.0), _BAR - 1))
 
     def _outline(self, body: QRectF, *, open_right: bool) -> None:
         """The frame of what is allowed; broken off where no end was given."""
-        edge = QPen(self._theme.plate_edge, 0)
-        self._painter.setPen(edge)
+        self._painter.setPen(self._fine(self._theme.plate_edge))
         top, bottom = body.top(), body.bottom() - 1
         self._painter.drawLine(QLineF(body.left(), top, body.left(), bottom))
         if open_right:
-            edge.setStyle(Qt.PenStyle.DotLine)
-            self._painter.setPen(edge)
+            self._painter.setPen(self._fine(self._theme.plate_edge, Qt.PenStyle.DotLine))
         else:
             self._painter.drawLine(QLineF(body.right(), top, body.right(), bottom))
         self._painter.drawLine(QLineF(body.left(), top, body.right(), top))

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import (
 
 from app.findings import findings_of
 from app.session import Session
-from app.study_words import percent, tied
+from app.study_words import percent, tied, with_units
 from app.theme import Theme, theme_source
 from solver import units
 from solver.model import Limit
@@ -239,7 +239,7 @@ class _RowPainter(QStyledItemDelegate):
             if len(self._heights) > _KNOWN:
                 self._heights.clear()
             metrics = QFontMetrics(self._bold()) if bold else self._view.fontMetrics()
-            self._heights[key] = _wrapped(metrics, text, self._room())
+            self._heights[key] = _wrapped(metrics, with_units(text), self._room())
         return self._heights[key]
 
     def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
@@ -265,11 +265,11 @@ class _RowPainter(QStyledItemDelegate):
         limit, sentence = self.lines(row)
         painter.setFont(self._bold())
         painter.setPen(theme.ink)
-        painter.drawText(QRectF(left, top, self._room(), limit), flags, row.limit)
+        painter.drawText(QRectF(left, top, self._room(), limit), flags, with_units(row.limit))
         painter.setFont(self._view.font())
         painter.setPen(theme.bad if row.state == "bad" else theme.faint_ink)
         place = QRectF(left, top + limit, self._room(), sentence)
-        painter.drawText(place, flags, row.words)
+        painter.drawText(place, flags, with_units(row.words))
         painter.restore()
 
 

@@ -2,10 +2,18 @@
 
 from collections.abc import Iterable
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QSize, Qt
+from PySide6.QtCore import (
+    QEvent,
+    QItemSelectionModel,
+    QModelIndex,
+    QPersistentModelIndex,
+    QSize,
+    Qt,
+)
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFont,
+    QFontMetrics,
     QGuiApplication,
     QKeyEvent,
     QResizeEvent,
@@ -14,6 +22,9 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QMenu,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QWidget,
@@ -32,6 +43,9 @@ from solver.results import Reading
 _LABEL, _VALUE, _UNIT, _WHERE = range(4)
 _KEY = Qt.ItemDataRole.UserRole
 _SHORTEST_NAME = "Holding force at rest A"
+_INDENT = 12
+
+AnyIndex = QModelIndex | QPersistentModelIndex
 
 
 class ReadingsTable(QTreeWidget):
@@ -46,6 +60,7 @@ class ReadingsTable(QTreeWidget):
         self._stale = True
         self._items: dict[str, QTreeWidgetItem] = {}
         self._texts: dict[str, tuple[str, ...]] = {}
+        self.names = _Names(self)
         self._build()
         self._seen = Seen(self)
         self._seen.changed.connect(self._come_and_go)
@@ -57,8 +72,8 @@ class ReadingsTable(QTreeWidget):
         self.headerItem().setTextAlignment(_VALUE, Qt.AlignmentFlag.AlignRight)
         self.setRootIsDecorated(False)
         self.setItemsExpandable(False)
-        self.setIndentation(12)
-        self.setUniformRowHeights(True)
+        self.setIndentation(_INDENT)
+        self.setItemDelegate(self.names)
         self.setAllColumnsShowFocus(True)
         self.setExpandsOnDoubleClick(False)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -72,6 +87,7 @@ class ReadingsTable(QTreeWidget):
         header.setSectionResizeMode(_LABEL, QHeaderView.ResizeMode.Stretch)
         for column in (_VALUE, _UNIT, _WHERE):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
+        header.sectionResized.connect(self._break_names)
         self._set_widths()
 
     def _set_widths(self) -> None:
@@ -103,6 +119,13 @@ class ReadingsTable(QTreeWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._set_widths()
+            self._break_names(_LABEL)
+
+    def _break_names(self, column: int) -> None:
+        """Break the names anew, for another width or in another font."""
+        if column == _LABEL:
+            self.names.forget()
+            self.scheduleDelayedItemsLayout()
 
     def event(self, event: QEvent) -> bool:
         """Keep the copy keys here while the table has the focus."""
@@ -202,7 +225,11 @@ class ReadingsTable(QTreeWidget):
             item = QTreeWidgetItem(groups[reading.group])
             item.setData(_LABEL, _KEY, reading.key)
             item.setToolTip(_LABEL, reading.label)
-            item.setTextAlignment(_VALUE, Qt.AlignmentFlag.AlignRight)
+            item.setTextAlignment(_VALUE, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+            for column in (_LABEL, _UNIT, _WHERE):
+                item.setTextAlignment(
+                    column, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
+                )
             self._items[reading.key] = item
         self.expandAll()
         for each in chosen.intersection(self._items):
@@ -220,6 +247,59 @@ class ReadingsTable(QTreeWidget):
         group.setFont(_LABEL, bold)
         group.setFirstColumnSpanned(True)
         return group
+
+
+class _Names(QStyledItemDelegate):
+    """Breaks names that are wider than their column, where they have a comma rather there."""
+
+    def __init__(self, table: ReadingsTable) -> None:
+        super().__init__(table)
+        self._table = table
+        self._known: dict[str, tuple[str, int]] = {}
+
+    def forget(self) -> None:
+        """Break all names anew."""
+        self._known.clear()
+
+    def broken(self, name: str) -> tuple[str, int]:
+        """A name with its line breaks at the present width, and how many lines it has."""
+        if name not in self._known:
+            metrics = self._table.fontMetrics()
+            style = self._table.style()
+            edge = style.pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin, None, self._table) + 1
+            room = self._table.columnWidth(_LABEL) - _INDENT - 2 * edge
+            lines = _lines(name, max(room, 40), metrics)
+            self._known[name] = "\u2028".join(lines), len(lines)
+        return self._known[name]
+
+    def initStyleOption(self, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        """Show the name in its lines."""
+        super().initStyleOption(option, index)
+        if index.column() == _LABEL and index.parent().isValid():
+            option.text = self.broken(option.text)[0]
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
+        """As high as the name's lines, also of an empty text."""
+        name = index.sibling(index.row(), _LABEL).data() or ""
+        count = self.broken(name)[1] if index.parent().isValid() else 1
+        return QSize(40, count * self._table.fontMetrics().height())
+
+
+def _lines(name: str, room: int, metrics: QFontMetrics) -> list[str]:
+    """A name in lines no wider than `room` where its words allow."""
+    if metrics.horizontalAdvance(name) <= room:
+        return [name]
+    first, comma, second = name.rpartition(", ")
+    if comma and max(metrics.horizontalAdvance(part) for part in (first + ",", second)) <= room:
+        return [first + ",", second]
+    lines = [""]
+    for word in name.split(" "):
+        longer = f"{lines[-1]} {word}".strip()
+        if lines[-1] and metrics.horizontalAdvance(longer) > room:
+            lines.append(word)
+        else:
+            lines[-1] = longer
+    return lines
 
 
 def _texts(reading: Reading, analysis: Analysis, display: Display) -> tuple[str, ...]:

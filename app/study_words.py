@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from solver import units
 from solver.model import Limit
@@ -17,11 +18,17 @@ _TINY = 1e-8
 
 TIED = "\N{NO-BREAK SPACE}"
 """Between words that stay on one line."""
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:N|mm|mJ|kg|in|in·lbf|lbf|lb|N·mm|%)(?:[\s.,;:]|$))")
 
 
 def tied(words: str) -> str:
     """Words that a line does not end between."""
     return words.replace(" ", TIED)
+
+
+def with_units(sentence: str) -> str:
+    """A sentence whose lines do not end between a number and its unit."""
+    return _BEFORE_UNIT.sub(TIED, sentence)
 
 
 def percent(share: float) -> str:

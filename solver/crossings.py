@@ -25,6 +25,8 @@ _UNEVEN = 1e-6
 
 _CORNER = 20.0
 """Ratio of spacings beyond which samples straddle a corner."""
+_ROUNDING = 1e-9
+"""Share of a value by which rounding may part two that are equal, with much to spare."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +246,23 @@ def highest(x: Real, y: Real, slope: Real) -> tuple[Real, Real]:
         place = refine(x, slope, rows, at)
         value[rows] = np.maximum(value[rows], hermite(x, y, slope, rows, at, place))
         where[rows] = place
-    return value.reshape(shape), where.reshape(shape)
+    return value.reshape(shape), _first(x, y, value, where).reshape(shape)
+
+
+def _first(x: Real, y: Real, value: Real, where: Real) -> Real:
+    """Where the greatest values (R,) are: at the start where that ties with a later place.
+
+    Otherwise the rest that a symmetric design is said to have them at would be rounding's choice.
+    """
+    start = x[np.arange(len(y)) % len(x), 0]
+    result: Real = np.where(exceeds(value, y[:, 0]), where, start)
+    return result
+
+
+def exceeds(one: Real, other: Real) -> NDArray[np.bool_]:
+    """Whether values are greater than others, by more than rounding makes of equal ones."""
+    result: NDArray[np.bool_] = one > other + _ROUNDING * np.abs(other)
+    return result
 
 
 def hermite(x: Real, y: Real, slope: Real, rows: Index, at: Index, place: Real) -> Real:
@@ -272,7 +290,7 @@ def peak(x: Real, y: Real) -> tuple[Real, Real]:
     top = np.argmax(y, axis=1)
     value, where = y[everyone, top], x[everyone % len(x), top]
     if count < 4:
-        return value.reshape(shape), where.reshape(shape)
+        return value.reshape(shape), _first(x, y, value, where).reshape(shape)
     mid = np.minimum(np.maximum(top, 1), count - 2)
     at = mid - (y[everyone, mid + 1] < y[everyone, mid - 1])
     first, xs, ys = _four(x, y, everyone, at)
@@ -291,7 +309,8 @@ def peak(x: Real, y: Real) -> tuple[Real, Real]:
         rough = everyone[~even]
         for part, found in zip(result, _peak_beside_corner(x, y, top, rough), strict=True):
             part[rough] = found
-    return result[0].reshape(shape), result[1].reshape(shape)
+    value, where = result
+    return value.reshape(shape), _first(x, y, value, where).reshape(shape)
 
 
 def _peak_beside_corner(x: Real, y: Real, top: Index, rows: Index) -> tuple[Real, Real]:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.clear_way import clear_way
-from solver.crossings import Crossings
+from solver.crossings import Crossings, exceeds
 from solver.errors import DesignProblem
 from solver.extremes import Extreme, Extremes
 from solver.model import (
@@ -47,7 +47,8 @@ class ReadingKind:
 class Measures:
     """Readings of a batch: `values[key]` (B,) in base units, `where[key]` (B,) travel in degrees.
 
-    `where` has only those readings that belong to one lever position. `to_b` and `to_a` bound
+    `where` has only those readings that belong to one lever position, the first one where two
+    tie, such as both rests of a symmetric design. `to_b` and `to_a` bound
     the stretches on which the lever drives itself to B or to A against friction. Besides the
     catalogue's readings there are `clear_way` and `hang_share` (of the throw), for
     `solver.margins`.
@@ -188,7 +189,7 @@ def _feel(motion: Motion, extremes: Extremes, found: Measures) -> None:
     values["holding_force_a"], values["holding_force_b"] = hold_a, hold_b
     values["seating_force_a"], values["seating_force_b"] = seat_a, seat_b
     (to_b, at_b), (to_a, at_a) = extremes.effort_to_b, extremes.effort_to_a
-    harder = np.where(to_b >= to_a, at_b, at_a)
+    harder = np.where(exceeds(to_a, to_b), at_a, at_b)
     values["peak_effort"] = np.maximum(to_b, to_a) / arm
     values["peak_effort_to_b"], values["peak_effort_to_a"] = to_b / arm, to_a / arm
     for key, place in (("", harder), ("_to_b", at_b), ("_to_a", at_a)):
@@ -274,7 +275,7 @@ def _least(found: Measures, key: str, springs: Sequence[Spring]) -> None:
     first, *others = (f"{key}:{spring.name}" for spring in springs)
     least, place = found.values[first], found.where[first]
     for other in others:
-        less = (found.values[other] < least) | np.isnan(least)
+        less = exceeds(-found.values[other], -least) | np.isnan(least)
         least = np.where(less, found.values[other], least)
         place = np.where(less, found.where[other], place)
     found.values[key], found.where[key] = least, place
@@ -302,7 +303,7 @@ def _pins(motion: Motion, extremes: Extremes, found: Measures) -> None:
         key = f"pin_load:{motion.plan.design.points[point].name}"
         at = at * _DEGREES
         if key in found.values:
-            more = value > found.values[key]
+            more = exceeds(value, found.values[key])
             value = np.where(more, value, found.values[key])
             at = np.where(more, at, found.where[key])
         found.values[key], found.where[key] = value, at

@@ -7,8 +7,9 @@ that do not, the one whose misses, each in the size of its own bound, add up to 
 are never weighed against millimetres but as shares of what was asked.
 
 Where a share of copies is asked for, the search leaves each limit as much room as that share
-needs by what the tolerances take to first order. Copies are then drawn of the answer, and the
-search goes on with more room or less until the copies drawn are as many as wanted.
+needs by what the tolerances take to first order (`solver.tuning_reserves`). Copies are then drawn
+of the answer, and the search goes on with more room or less, with another spring of a list where
+that serves better, until the copies drawn are as many as wanted.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from solver.plan import compile_design
 from solver.project import Display
 from solver.spread import spread
 from solver.tuning_goal import FAILS, HOPELESS, POSITIONS, Goal, Room, Wish
+from solver.tuning_reserves import Reserves
 from solver.tuning_space import Batches, Space
 from solver.workshop_numbers import GRAINS, rounded
 
@@ -42,6 +44,10 @@ _FIRST_SHARE = 0.7
 """Share of the budget for the whole box; the rest is for the small one around the best."""
 _NEAR = 0.03
 """Half the small box, as a share of the whole one."""
+_AROUND = 0.12
+"""The same for the box that is searched on when more room is asked for, or less."""
+_OWN_SHARE, _OTHERS_SHARE = 0.35, 0.75
+"""Shares of such a search's budget after which it has looked with the same spring, with others."""
 _DEVIATIONS = 3.0
 """Standard deviations of a margin in what tolerances are said to take of it."""
 _TURNS = 6
@@ -143,6 +149,7 @@ class _Search:
         self.evaluations = 0
         self.best_place = space.present
         self.best_cost = np.inf
+        self.reserves: Reserves | None = None
         self._stale = 0
 
     def search(self, seed: int, until: int) -> None:
@@ -150,34 +157,66 @@ class _Search:
         space, begun = self.space, self.evaluations
         self.run(space.lows, space.highs, seed, begun + int(_FIRST_SHARE * (until - begun)))
         self.look_closer(_NEAR)
-        self.run(*self._around(_NEAR), seed + 1, until)
+        self.run(*self._around(_NEAR, self.best_place), seed + 1, until)
+
+    def search_on(self, seed: int, until: int, found: Sequence[Values]) -> list[Values]:
+        """Search around the best; where springs are chosen, then among the others too.
+
+        found: the places (D,) that were best so far. The answer is what was best at either.
+        """
+        space, begun = self.space, self.evaluations
+        own = _OWN_SHARE if space.choices else 1.0
+        self.run(*self._around(_AROUND, self.best_place), seed, begun + int(own * (until - begun)))
+        if not space.choices:
+            return [self.best_place]
+        kept = self.best_place
+        self.batches = Batches.of(space, kept, 1.0)
+        others = begun + int(_OTHERS_SHARE * (until - begun))
+        self.run(space.lows, space.highs, seed, others, [kept, *found])
+        self.look_closer(_AROUND)
+        self.run(*self._around(_AROUND, self.best_place), seed, until)
+        return [kept, self.best_place]
 
     def assure(self, share: float, copies: int, seed: int) -> None:
         """Search until so many copies hold all limits, and hardly more than that."""
         wanted = NormalDist().inv_cdf(share)
-        times, design = wanted / _DEVIATIONS, self.space.design
-        good: Values | None = None
+        times = wanted / _DEVIATIONS
+        self.reserves = reserves = Reserves(self.space, self.goal.taken, times)
+        good: tuple[float, Values] | None = None
+        found: list[Values] = []
         for turn in range(_TURNS):
-            self.goal = self.goal.reserving(design, times)
             self.best_cost = np.inf
             self.try_out(np.stack([self.best_place, self.space.present], axis=1))
             until = int(self.budget * (0.5 if turn == 0 else 0.5 + 0.5 * turn / (_TURNS - 1)))
             if turn == 0:
                 self.search(seed, until)
+                places = [self.best_place]
             else:
-                self.run(*self._around(_NEAR * 4.0), seed + turn, until)
-            design = self.space.design_at(self.best_place)
-            held = _held(design, copies)
-            if held >= share:
-                good = self.best_place
+                places = self.search_on(seed + turn, until, found)
+            held = 0.0
+            for place in places:
+                held = _held(self.space.design_at(place), copies)
+                cost = self._cost(place)
+                if held >= share and (good is None or cost <= good[0]):
+                    good = cost, place
+            found.append(self.best_place)
             most = 1.0 - 0.5 / copies
             surplus = NormalDist().inv_cdf(min(max(held, 1.0 - most), most)) - wanted
             lacking = held < share and self.best_cost >= FAILS
+            times = reserves.times(self.best_place)
             if 0.0 <= surplus < _SURPLUS or lacking or times <= 0.0 < surplus:
                 break
-            times = max(times - (surplus - _SURPLUS / 2.0) / _DEVIATIONS, 0.0)
+            reserves.learn(self.best_place, -(surplus - _SURPLUS / 2.0) / _DEVIATIONS)
         if good is not None:
-            self.best_place = good
+            self.best_place = good[1]
+
+    def _cost(self, place: Values) -> float:
+        """The cost of a place (D,) without the room that copies need."""
+        places = place[None, :]
+        ((_, plan, parameters),) = self.batches.split(places)
+        values = read_batch(plan, parameters, POSITIONS).values
+        change, reserve = self.space.change(places), self.goal.no_reserve(places)
+        return float(self.goal.costs(values, change, reserve)[0])
 
     def round_to(self, display: Display, copies: int) -> None:
         """Take the nearest place on a drawing's steps that still holds what the best one holds."""
@@ -201,12 +240,12 @@ class _Search:
                 return
         self.best_place = found
 
-    def _around(self, share: float) -> tuple[Values, Values]:
-        """The box (D,), (D,) of up to a share of the ranges around the best place."""
-        space, best = self.space, self.best_place
+    def _around(self, share: float, place: Values) -> tuple[Values, Values]:
+        """The box (D,), (D,) of up to a share of the ranges around a place, its springs kept."""
+        space = self.space
         half = share * (space.highs - space.lows)
-        lows = np.where(space.whole, best, np.maximum(space.lows, best - half))
-        highs = np.where(space.whole, best, np.minimum(space.highs, best + half))
+        lows = np.where(space.whole, place, np.maximum(space.lows, place - half))
+        highs = np.where(space.whole, place, np.minimum(space.highs, place + half))
         return lows, highs
 
     def look_closer(self, share: float) -> None:
@@ -221,11 +260,11 @@ class _Search:
             raise _Stopped
         places = self.space.tidied(where.T) if self.goal.wish.aim == "near" else where.T
         change = self.space.change(places)
+        reserve = self.reserves.asked(places) if self.reserves else self.goal.no_reserve(places)
         costs = np.full(len(places), HOPELESS)
         for rows, plan, parameters in self.batches.split(places):
-            costs[rows] = self.goal.costs(
-                read_batch(plan, parameters, POSITIONS).values, change[rows]
-            )
+            values = read_batch(plan, parameters, POSITIONS).values
+            costs[rows] = self.goal.costs(values, change[rows], reserve[rows])
         self.evaluations += len(places)
         before = self.best_cost
         for at in np.argsort(costs):
@@ -241,8 +280,18 @@ class _Search:
             self.progress(self._so_far())
         return costs
 
-    def run(self, lows: Values, highs: Values, seed: int, until: int) -> None:
-        """Search a box (D,), (D,) until that many evaluations are made or nothing is gained."""
+    def run(
+        self,
+        lows: Values,
+        highs: Values,
+        seed: int,
+        until: int,
+        about: Sequence[Values] = (),
+    ) -> None:
+        """Search a box (D,), (D,) until that many evaluations are made or nothing is gained.
+
+        about: places (D,) around which half of those tried first lie, if there are any.
+        """
         from scipy.optimize import differential_evolution  # half a second, for the tuner alone
 
         free = highs > lows
@@ -262,6 +311,11 @@ class _Search:
 
         rng = np.random.default_rng(seed)
         start = rng.uniform(lows[free], highs[free], (size, int(free.sum())))
+        for at, place in enumerate(about):
+            low, high = (side[free] for side in self._around(_AROUND, place))
+            rows = start[2 * at :: 2 * len(about)]
+            rows[:] = rng.uniform(low, high, rows.shape)
+            rows[:1] = place[free]
         if self.goal.wish.aim == "near":
             # Every second one changes one thing alone, for that may do.
             groups = self.space.groups[free]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -66,8 +66,6 @@ class Goal:
     wish: Wish
     counted: Values
     """What the room to each own limit is counted in for "robust", in scales."""
-    reserve: Values
-    """Room that the design as drawn must have, (L,), in scales, so that enough copies hold."""
 
     @classmethod
     def of(cls, design: Design, wish: Wish) -> Goal:
@@ -76,18 +74,25 @@ class Goal:
         _check(wish, design)
         none = np.zeros(len(wanted.limits))
         if wish.aim != "robust":
-            return cls(wanted, wish, none + 1.0, none)
+            return cls(wanted, wish, none + 1.0)
         taken = _taken(design, wanted)
         # A limit that no tolerance touches has room in plenty; one whose loss cannot be told
         # (the design as it is may be far off) counts in the size of its bound.
-        return cls(wanted, wish, np.where(taken > 0.0, taken, 1.0), none)
+        return cls(wanted, wish, np.where(taken > 0.0, taken, 1.0))
 
-    def reserving(self, design: Design, times: float) -> Goal:
-        """The same, asking of the limits for so many times what tolerances take at a design."""
+    def taken(self, design: Design) -> Values:
+        """What tolerances take of the limits at a design, (L,), in scales.
+
+        Of conditions nothing is taken, unless there are no limits.
+        """
         taken = _taken(design, self.wanted)
         if self.wanted.own:
             taken[self.wanted.own :] = 0.0
-        return replace(self, reserve=times * taken)
+        return taken
+
+    def no_reserve(self, places: Values) -> Values:
+        """For places (S, D), of which no share of copies is asked, (S, L)."""
+        return np.zeros((len(places), len(self.wanted.limits)))
 
     def shares(self, values: dict[str, Values]) -> Values:
         """Room in scales, (S, L), no further off than -10."""
@@ -105,10 +110,14 @@ class Goal:
         result: Values = (shares[:, own] / self.counted[own]).min(axis=1)
         return result
 
-    def costs(self, values: dict[str, Values], change: Values) -> Values:
-        """What differential evolution makes small, (S,); see the module."""
+    def costs(self, values: dict[str, Values], change: Values, reserve: Values) -> Values:
+        """What differential evolution makes small, (S,); see the module.
+
+        change: `Space.change`, (S,); reserve: room, in scales, that each design must have on top
+        of the limits so that enough copies hold, (S, L).
+        """
         shares = self.shares(values)
-        misses = np.maximum(GUARD + self.reserve - shares, 0.0).sum(axis=1)
+        misses = np.maximum(GUARD + reserve - shares, 0.0).sum(axis=1)
         value = self.value(values, shares, change)
         small = self.wish.aim in ("least", "near")
         wished = np.clip(value if small else -value, -5e8, 5e8)

@@ -18,6 +18,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
 
 from app.curves.scale import Scale, tick_text
 from app.label_places import Label, Placed, arrange
+from app.mark_styles import pen_of
 from app.theme import Theme, thinned
 
 Curve = NDArray[np.float64]
@@ -442,13 +443,6 @@ class Pane:
         self._draw_curves()
         self._place_cursor()
         self.place_labels()
-
-
-def pen_of(colour: QColor, style: Qt.PenStyle, ratio: float) -> QPen:
-    """A pen one logical pixel wide, whatever the scales of the plot and of the screen."""
-    pen = QPen(colour, max(ratio, 1.0), style)
-    pen.setCosmetic(True)  # cosmetic widths count device pixels
-    return pen
 
 
 def _outline(pane: Pane, ribbon: Ribbon) -> QPolygonF:

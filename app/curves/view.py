@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app import mark_styles
 from app.calm import PAUSE, QUICK_FROM
 from app.curves.heading import Heading
-from app.curves.pane import Curve, Mark, Marks, Pane, pen_of
+from app.curves.pane import Curve, Mark, Marks, Pane
 from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
 from app.curves.scale import Scale, following, round_step, span_of, tick_text
 from app.curves.wishes import effort_labels, energy_labels
@@ -337,11 +337,11 @@ class Curves(QWidget):
         """Lines as wide on any screen as on one whose pixels are whole."""
         theme, ratio = theme_source.theme, self.devicePixelRatioF()
         self.energy.ratio = self.effort.ratio = ratio
-        self.energy.set_pens([pen_of(theme.ink, Qt.PenStyle.SolidLine, ratio)])
+        self.energy.set_pens([mark_styles.pen_of(theme.ink, Qt.PenStyle.SolidLine, ratio)])
         self.effort.set_pens(
             [
-                pen_of(theme.rest_a, Qt.PenStyle.SolidLine, ratio),
-                pen_of(theme.rest_b, Qt.PenStyle.DashLine, ratio),
+                mark_styles.pen_of(theme.rest_a, Qt.PenStyle.SolidLine, ratio),
+                mark_styles.pen_of(theme.rest_b, Qt.PenStyle.DashLine, ratio),
             ]
         )
 

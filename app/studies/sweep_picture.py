@@ -21,6 +21,7 @@ def sweep_image(swept: Sweep | SweepMap, design: Design, display: Display, title
     """The sweep of a design under a title such as the project's and the variant's names."""
     plot = SweepPlot(theme=LIGHT)
     plot.resize(SIZE.width(), SIZE.height() - round(_HEAD))
+    plot.set_ratio(FINE)
     plot.show_sweep(swept, design, display)
     plot.grab()  # lays the plot out, as showing it would
     plot.settle()

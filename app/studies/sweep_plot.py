@@ -6,11 +6,12 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PySide6.QtCore import QPointF, Qt, Signal
+from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QColor, QPen
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.curves.scale import Scale, round_step, tick_text
+from app.mark_styles import pen_of
 from app.studies.sweep_places import free_place, inmost, is_high
 from app.theme import Theme, theme_source
 from solver import units
@@ -42,6 +43,7 @@ class SweepPlot(QWidget):
         self._swept: Sweep | SweepMap | None = None
         self._design: Design | None = None
         self._display = Display()
+        self._ratio = self.devicePixelRatioF()
         self._items: list[Any] = []
         self._view: Any = pg.GraphicsView(self, background=None)
         self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -96,7 +98,7 @@ class SweepPlot(QWidget):
         self._items = []
         self._view.setBackground(theme.paper)
         for axis in self._axes.values():
-            axis.setPen(theme.panel_edge)
+            axis.setPen(self._pen(theme.panel_edge, 1))
             axis.setTextPen(theme.faint_ink)
         self._show_scale(isinstance(self._swept, SweepMap))
         if isinstance(self._swept, Sweep):
@@ -104,6 +106,22 @@ class SweepPlot(QWidget):
         elif self._swept is not None:
             self._draw_map(self._swept)
         self.settle()
+
+    def _pen(self, colour: QColor, width: int, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
+        """A pen so many logical pixels wide."""
+        return pen_of(colour, style, self._ratio, width)
+
+    def event(self, event: QEvent) -> bool:
+        """Have lines as thick on a screen of another scale."""
+        if event.type() == QEvent.Type.DevicePixelRatioChange:
+            self.set_ratio(self.devicePixelRatioF())
+        return super().event(event)
+
+    def set_ratio(self, ratio: float) -> None:
+        """Draw for so many device pixels in a logical one."""
+        if ratio != self._ratio:
+            self._ratio = ratio
+            self._draw()
 
     def settle(self) -> None:
         """Put the axes' names to their middles, which they lose when only the words change."""
@@ -131,7 +149,7 @@ class SweepPlot(QWidget):
         self._name("bottom", swept.number.label, swept.number)
         self._name("left", kind.label, kind)
         self._add(
-            pg.PlotCurveItem(xs, ys, pen=_pen(theme.ink, 2), connect="finite", antialias=True)
+            pg.PlotCurveItem(xs, ys, pen=self._pen(theme.ink, 2), connect="finite", antialias=True)
         )
         known = ys[np.isfinite(ys)]
         bounds = [value for value, _ in self._bounds(kind)]
@@ -140,11 +158,11 @@ class SweepPlot(QWidget):
             low, high = min([known.min(), *bounds]), max([known.max(), *bounds])
         here = self._present(swept.number)
         for value, words in self._bounds(kind):
-            pen = _pen(theme.good, 1, Qt.PenStyle.DashLine)
+            pen = self._pen(theme.good, 1, Qt.PenStyle.DashLine)
             self._add(self._line(value, 0, pen, words, free_place(xs, ys, value, high - low, here)))
         now = f"now {units.show(swept.number.value or 0.0, swept.number.quantity, self._display)}"
         place = 0.06 if is_high(xs, ys, here, low, high) else 0.94
-        self._add(self._line(here, 90, _pen(theme.selection, 1), now, place))
+        self._add(self._line(here, 90, self._pen(theme.selection, 1), now, place))
         self._box.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
         if known.size:
             self._box.setYRange(float(low), float(high), padding=0.08)
@@ -180,7 +198,7 @@ class SweepPlot(QWidget):
         self._draw_bounds(xs, ys, values, kind)
         here = (self._present(swept.number_across), self._present(swept.number_up))
         spot = pg.ScatterPlotItem(
-            [here[0]], [here[1]], symbol="+", size=18, pen=_pen(QColor("white"), 3)
+            [here[0]], [here[1]], symbol="+", size=18, pen=self._pen(QColor("white"), 3)
         )
         self._add(spot)
         self._box.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
@@ -217,7 +235,7 @@ class SweepPlot(QWidget):
         step = round_step(high - low, _LEVELS)
         for level in np.arange(np.ceil(low / step), np.floor(high / step) + 1) * step:
             words = tick_text(float(level), step)
-            pen = _pen(QColor(0, 0, 0, 140), 1)
+            pen = self._pen(QColor(0, 0, 0, 140), 1)
             self._draw_level(xs, ys, values, float(level), pen, words)
 
     def _draw_bounds(
@@ -229,7 +247,7 @@ class SweepPlot(QWidget):
     ) -> None:
         """Where the reading is just at its limit, as a strong dashed line."""
         for value, words in self._bounds(kind):
-            pen = _pen(QColor("white"), 3, Qt.PenStyle.DashLine)
+            pen = self._pen(QColor("white"), 3, Qt.PenStyle.DashLine)
             self._draw_level(xs, ys, values, value, pen, words)
 
     def _draw_level(
@@ -328,9 +346,3 @@ def _axis(side: str, box: Any) -> Any:  # noqa: ANN401  # pyqtgraph brings no ty
     axis.linkToView(box)
     axis.enableAutoSIPrefix(False)
     return axis
-
-
-def _pen(colour: QColor, width: int, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
-    pen = QPen(colour, width, style)
-    pen.setCosmetic(True)
-    return pen

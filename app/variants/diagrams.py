@@ -255,21 +255,23 @@ def _paint_names(
     theme: Theme,
     font: QFont,
 ) -> None:
-    """The name of each variant beside its curve; its number alone where the name is too long."""
+    """The name of each variant beside its curve; all by number alone where one is too long."""
     metrics = QFontMetricsF(font)
 
     def covers(rect: QRectF) -> bool:
         return any(_crosses(across, down, rect) for across, down in lines)
 
+    shown = [pair for pair in zip(plot.entries, lines, strict=True) if len(pair[1][0])]
+    wholes = [f"{entry.number} {entry.name}" for entry, _ in shown]
+    widest = max((metrics.horizontalAdvance(whole) for whole in wholes), default=0.0)
+    tight = widest > 0.45 * frame.box.width()
     labels = []
-    for entry, line in zip(plot.entries, lines, strict=True):
-        if len(line[0]):
-            ink, short = mark(entry.number, theme).ink, str(entry.number)
-            whole = f"{short} {entry.name}"
-            tight = metrics.horizontalAdvance(whole) > 0.45 * frame.box.width()
-            text = short if tight else whole
-            places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
-            labels.append(Label(text, ink, places, short=short))
+    for (entry, line), whole in zip(shown, wholes, strict=True):
+        short = str(entry.number)
+        text = short if tight else whole
+        places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
+        ink = mark(entry.number, theme).ink
+        labels.append(Label(text, ink, places, short=short, kin="names"))
     bounds = frame.box.adjusted(4.0, 2.0, -4.0, -14.0)
     for placed in arrange(labels, bounds, metrics, covers):
         painter.fillRect(placed.rect, theme.paper)

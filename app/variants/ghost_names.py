@@ -1,5 +1,7 @@
 """The names of the rests and of dead centre in a small picture, each at the knob that it names.
 
+Pictures side by side all have the names in full, or all have letters for the rests.
+
 A sketch finds names a free place somewhere near; here the lever passes everywhere between the
 rests, so that a rest's name stands on the far side of its knob and that of dead centre beyond it.
 """
@@ -17,10 +19,11 @@ from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import half_width
 from app.sketch.sheet import Sheet
 
+_CENTRE = "dead centre"
 _SIZE = 13
 _CLEAR = 4.0
 _NARROW = 240.0
-"""Width of a picture (pixels) below which a rest is named by its letter."""
+"""Width of a picture (pixels) below which rests are named by their letters."""
 _OUTSIDE, _OVER_NAME, _OVER_PLATE, _LATER = 8.0, 8.0, 1.0, 0.1
 _WORST = 4.0
 """A name that would leave the picture or cover another one is left out."""
@@ -28,27 +31,31 @@ _WORST = 4.0
 Vector = tuple[float, float]
 
 
-def paint_ghost_names(sheet: Sheet, still: Picture, paper: QRectF) -> None:
-    """Paint the names into the picture (pixels)."""
-    for ghost, text, box in placed_names(sheet, still, paper):
+def paint_ghost_names(sheet: Sheet, still: Picture, paper: QRectF, letters: bool) -> None:
+    """Paint the names into the picture (pixels); `letters` names the rests by these alone."""
+    for ghost, text, box in placed_names(sheet, still, paper, letters):
         sheet.text(box, text, ghost_colour(sheet.theme, ghost.key), _SIZE)
 
 
+def have_room(sheet: Sheet, still: Picture, paper: QRectF) -> bool:
+    """Whether both rests can be named in full; if not, all pictures beside it have letters too."""
+    named = {ghost.key for ghost, _, _ in placed_names(sheet, still, paper, letters=False)}
+    rests = {ghost.key for ghost in still.ghosts if ghost.key != _CENTRE}
+    return paper.width() >= _NARROW and rests <= named
+
+
 def placed_names(
-    sheet: Sheet, still: Picture, paper: QRectF
+    sheet: Sheet, still: Picture, paper: QRectF, letters: bool
 ) -> Iterator[tuple[Ghost, str, QRectF]]:
     """Each ghost with its name and where that stands, those that find a place."""
     plates = bars_of(sheet, still)
     taken: list[QRectF] = []
-    for ghost in sorted(still.ghosts, key=lambda ghost: ghost.key == "dead centre"):
-        rest = ghost.key != "dead centre"
-        tried = (ghost.label, ghost.key) if rest else (ghost.label,)
-        for text in tried[1:] if rest and paper.width() < _NARROW else tried:
-            box = _placed(sheet, still, ghost, text, paper, taken, plates)
-            if box is not None:
-                taken.append(box)
-                yield ghost, text, box
-                break
+    for ghost in sorted(still.ghosts, key=lambda ghost: ghost.key == _CENTRE):
+        text = ghost.key if letters and ghost.key != _CENTRE else ghost.label
+        box = _placed(sheet, still, ghost, text, paper, taken, plates)
+        if box is not None:
+            taken.append(box)
+            yield ghost, text, box
 
 
 def _placed(
@@ -83,7 +90,7 @@ def _boxes(
     knob = max(1.35 * half_width(ghost.design, lever) * sheet.scale, 6.0) + _CLEAR
     out = _unit(grip[0] - pivot[0], grip[1] - pivot[1])
     side = _away(sheet, still, ghost, out)
-    if ghost.key == "dead centre":
+    if ghost.key == _CENTRE:
         ways = [(out, 0.0), (_sum(out, side), 0.0), (_sum(out, side, -1.0), 0.0), (out, height)]
     else:
         ways = [(side, 0.0), (_sum(side, out), 0.0), (_sum(side, out, -1.0), 0.0), (out, 0.0)]

@@ -12,13 +12,14 @@ from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
+from app.sketch.labels import bars_of, crosses, grown
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
 from app.sketch.plates import extent, measures
 from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
-from app.variants.ghost_names import paint_ghost_names
+from app.variants.ghost_names import have_room, paint_ghost_names
 from app.variants.marks import DISC, mark, paint_disc, paint_sample
 from app.variants.names import shortened
 from solver.errors import ThrowoverError
@@ -30,6 +31,8 @@ _GAP = 6.0
 _SIGN = 14.0
 _SAMPLE = 30.0
 _BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
+_BAR = 90.0
+"""Pixels that the bar of the scale has at most."""
 _EMPTY = (-60.0, -40.0, 60.0, 80.0)
 
 
@@ -69,6 +72,7 @@ class Pictures:
         self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
     ) -> None:
         """Paint what stays while the levers move: paper, rests and dead centre, headings."""
+        letters = not self.named_whole(painter, cells, theme, font)
         for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True):
             paper, view = paper_of(cell), self.view(entry.number, cells)
             painter.save()
@@ -78,13 +82,26 @@ class Pictures:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             sheet = Sheet(painter, view, theme, font.family())
             draw_ghosts(sheet, still)
-            paint_ghost_names(sheet, still, paper)
+            paint_ghost_names(sheet, still, paper, letters)
             painter.restore()
             painter.setPen(QPen(theme.panel_edge, 1))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(cell)
             paint_heading(painter, entry, cell, theme, font)
         self._paint_scale(painter, cells, theme, font)
+
+    def named_whole(
+        self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
+    ) -> bool:
+        """Whether every picture has room for the rests' names in full."""
+        return all(
+            have_room(
+                Sheet(painter, self.view(entry.number, cells), theme, font.family()),
+                still,
+                paper_of(cell),
+            )
+            for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True)
+        )
 
     def paint_linkages(
         self,
@@ -116,25 +133,58 @@ class Pictures:
     def _paint_scale(
         self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
     ) -> None:
-        """A bar of a round length under the first picture: all have its scale."""
+        """A bar of a round length, for all pictures have one scale."""
         scale = self.scale(cells)
         inch = self.comparison.display.units == "inch"
         unit, name = (25.4, "in") if inch else (1.0, "mm")
-        steps = [step for step in _BAR_STEPS if step * unit * scale <= 90.0]
+        steps = [step for step in _BAR_STEPS if step * unit * scale <= _BAR]
         length = steps[-1] if steps else _BAR_STEPS[0]
-        foot = paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
-        end = foot + QPointF(length * unit * scale, 0.0)
+        wide, metrics = length * unit * scale, QFontMetricsF(font)
+        texts = (f"{length:g} {name}, the same for all", f"{length:g} {name}")
+        boxes = [
+            (text, QRectF(0.0, 0.0, wide + 6.0 + metrics.horizontalAdvance(text), metrics.height()))
+            for text in texts
+        ]
+        text, foot = self._scale_place(painter, cells, theme, font, boxes)
+        end = foot + QPointF(wide, 0.0)
         painter.setPen(QPen(theme.ink, 1))
         painter.drawLine(foot, end)
         for tip in (foot, end):
             painter.drawLine(tip - QPointF(0.0, 4.0), tip + QPointF(0.0, 4.0))
         painter.setFont(font)
-        room = cells[0].right() - end.x() - 12.0
-        metrics = QFontMetricsF(font)
-        for text in (f"{length:g} {name}, the same for all", f"{length:g} {name}"):
-            if metrics.horizontalAdvance(text) <= room:
-                painter.drawText(end + QPointF(6.0, 4.0), text)
-                break
+        painter.drawText(end + QPointF(6.0, 4.0), text)
+
+    def _scale_place(
+        self,
+        painter: QPainter,
+        cells: Sequence[QRectF],
+        theme: Theme,
+        font: QFont,
+        boxes: Sequence[tuple[str, QRectF]],
+    ) -> tuple[str, QPointF]:
+        """What stands at the bar, and its left end: in the foot of a picture that is clear there.
+
+        boxes: what may stand there, the best first, with the size of bar and words.
+        """
+        for text, box in boxes:
+            for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True):
+                paper = paper_of(cell)
+                lens = Sheet(painter, self.view(entry.number, cells), theme, font.family())
+                poses = [
+                    still,
+                    *(
+                        replace(still, places={**still.places, **ghost.places})
+                        for ghost in still.ghosts
+                    ),
+                ]
+                bars = [bar for pose in poses for bar in bars_of(lens, pose)]
+                for left in (paper.left() + 10.0, paper.right() - 10.0 - box.width()):
+                    rect = (left, paper.bottom() - 18.0, box.width(), box.height())
+                    if left >= paper.left() and not any(
+                        crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars
+                    ):
+                        return text, QPointF(left, paper.bottom() - 10.0)
+        return boxes[-1][0], paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
 
 
 def _grid(box: QRectF, count: int, columns: int, gap: float) -> list[QRectF]:

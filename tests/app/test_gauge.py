@@ -2,11 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QColor, QFontMetricsF
+from PySide6.QtGui import QColor, QFontMetricsF, QImage
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
@@ -210,6 +210,20 @@ def test_no_line_is_wider_than_the_gauge(
             gap = 12 if line.left and line.right else 0
             taken = metrics.horizontalAdvance(line.left) + metrics.horizontalAdvance(line.right)
             assert taken + gap <= room
+
+
+@pytest.mark.parametrize("ratio", [1, 2])
+def test_lines_are_as_thick_on_every_screen(keep: Keeper, ratio: int) -> None:
+    sheet = shown(keep, made(main_spring())).sheet
+    image = QImage(sheet.size() * ratio, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.white)
+    sheet.render(image)
+    edge = theme_source.theme.plate_edge.rgb()
+    # Down through the bar near its left end: its upper edge, its ground, its lower edge.
+    column = [image.pixel(18 * ratio, y) for y in range(image.height())]
+    runs = [len(list(run)) for colour, run in groupby(column) if colour == edge]
+    assert runs == [ratio, ratio]
 
 
 def test_many_springs_scroll(keep: Keeper) -> None:

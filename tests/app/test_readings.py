@@ -1,5 +1,7 @@
 """The readings table: what it says, that it writes only what changed, what can be done in it."""
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QGuiApplication, QKeySequence
@@ -9,13 +11,14 @@ from PySide6.QtWidgets import QApplication, QTreeWidgetItem
 from app.limit_dialog import LimitDialog
 from app.readings import ReadingsTable
 from app.session import Session
-from solver import units
+from solver import files, units
 from solver.edit import move_point, rename
 from solver.model import Limit
 from solver.project import Display, Project
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import impossible, project, session
 from tests.app.waiting import Wait
+from tests.example_files import EXAMPLES
 
 LABEL, VALUE, UNIT, WHERE = range(4)
 
@@ -199,6 +202,38 @@ def test_a_narrow_table_gives_the_names_the_room_of_the_places(keep: Keeper) -> 
     assert table.columnWidth(LABEL) > 100
     table.resize(420, 700)
     assert not table.isColumnHidden(WHERE)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("width", [280, 320, 420])
+def test_names_are_read_whole(path: Path, width: int, keep: Keeper, wait: Wait) -> None:
+    made = session("compression")
+    table = shown(keep, made)
+    with wait.for_signal(made.updated):
+        made.document.new(files.load(path))
+    table.resize(width, 700)
+    QApplication.processEvents()
+    metrics = table.fontMetrics()
+    for line in table._items.values():
+        name, count = table.names.broken(line.text(LABEL))
+        parts = name.split("\u2028")
+        assert " ".join(parts) == line.text(LABEL)
+        room = table.visualItemRect(line)
+        assert room.height() >= count * metrics.height() == len(parts) * metrics.height()
+        assert max(metrics.horizontalAdvance(part) for part in parts) < table.columnWidth(LABEL)
+
+
+def test_a_long_name_breaks_at_its_comma(keep: Keeper) -> None:
+    table = shown(keep, session("compression"))
+    table.resize(280, 700)
+    QApplication.processEvents()
+    name, count = table.names.broken(item(table, "commit_from_b").text(LABEL))
+    assert (name, count) == ("Commit point from B,\u2028from rest A", 2)
+    table.resize(600, 700)
+    QApplication.processEvents()
+    assert table.names.broken(item(table, "commit_from_b").text(LABEL))[1] == 1
+    low, high = (table.visualItemRect(item(table, key)) for key in ("commit_from_b", "throw"))
+    assert low.height() == high.height()
 
 
 def test_other_readings_select_nothing_by_themselves(keep: Keeper, wait: Wait) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QApplication
 from app.limit_dialog import LimitDialog
 from app.limit_rows import Row, rows
 from app.session import Session
+from app.study_words import TIED, with_units
 from app.verdict import VerdictPanel
 from solver.edit import move_point
 from solver.model import CompressionSpring, Limit
@@ -306,3 +307,11 @@ def test_a_limit_on_a_reading_that_is_gone_can_be_removed(keep: Keeper, wait: Wa
     assert made.analysis is not None
     assert panel.sentence.text() == made.analysis.verdict
     assert not panel.limits.isVisible()
+
+
+def test_no_line_ends_between_a_number_and_its_unit() -> None:
+    said = with_units("Peak effort is 8.08 N, 7.92 N to spare. It holds in 5 of 9, within 2 in 3.")
+    assert said.split(" ") == [
+        *("Peak", "effort", "is", f"8.08{TIED}N,", f"7.92{TIED}N", "to", "spare."),
+        *("It", "holds", "in", "5", "of", "9,", "within", f"2{TIED}in", "3."),
+    ]

@@ -15,6 +15,7 @@ from solver.motion import evaluate
 from solver.plan import compile_design
 from solver.readings import catalogue, measure
 from tests.outside.sketches import lever, polar
+from tests.solver.reshaping import moved
 
 LAYOUT = {layout.key: layout.build() for layout in LAYOUTS}
 
@@ -34,6 +35,21 @@ def test_the_catalogue_is_what_is_measured(key: str) -> None:
         assert reading.value == pytest.approx(
             found.values[name][0], rel=1e-3, abs=1e-3, nan_ok=True
         )
+
+
+@pytest.mark.parametrize("key", ["compression", "extension"])
+def test_what_both_rests_share_is_said_of_the_first(key: str) -> None:
+    """Turning and shifting a symmetric design has rounding part what is the same at both rests."""
+    ends = "spring_longest" if key == "compression" else "spring_shortest"
+    shared = ("slack_margin", "slack_margin:main spring", f"{ends}:main spring")
+    for degrees in range(0, 360, 17):
+        design = moved(replace(LAYOUT[key], plates=()), degrees, 0.1 * degrees + 31.7j)
+        still = replace(design.gravity, strength=0.0)
+        result = analyse(replace(design, gravity=still, weights=()))
+        first = result.readings["peak_effort_to_b"].where
+        assert result.readings["peak_effort"].where == first
+        assert [result.readings[name].where for name in shared] == [0.0] * 3
+        assert [spring.slack_at for spring in result.springs] == [0.0]
 
 
 @pytest.mark.parametrize("key", sorted(LAYOUT))

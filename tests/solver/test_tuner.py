@@ -34,6 +34,7 @@ from solver.movables import (
 )
 from solver.plan import compile_design
 from solver.project import Display
+from solver.spread import spread
 from solver.tuner import Progress, tune
 from solver.tuning_goal import Wish
 from solver.tuning_space import Batches, Space
@@ -157,6 +158,45 @@ def test_a_spring_is_chosen_from_a_list_of_several_kinds() -> None:
         best[fitted] = alone.value if alone.holds and alone.value else 0.0
     assert spring == max(best, key=lambda each: best[each])
     assert found.value == pytest.approx(best[spring], rel=1e-3)
+
+
+def two_springs(most_effort: float) -> tuple[Design, tuple[Spring, Spring]]:
+    """A design with the first of two springs; being 1 mm longer moves the second one's force more.
+
+    Its effort must be between bounds that are tight for the second spring.
+    """
+    design = LAYOUT["compression"]()
+    here = design.springs[0]
+    assert isinstance(here, CompressionSpring)
+    soft = CompressionSpring(here.name, here.a, here.b, 1.0, 110.0, 40.0)
+    stiff = replace(soft, rate=6.0, free_length=71.0, solid_length=44.0)
+    limits = (
+        Limit("hang_zone_mm", at_most=20.0),
+        Limit("holding_force", at_least=4.5),
+        Limit("peak_effort", at_most=most_effort),
+    )
+    tolerances = replace(design.tolerances, rate=2.0, free_length=2.0, hole=0.1)
+    asked = replace(design, springs=(soft,), limits=limits, tolerances=tolerances)
+    return asked, (soft, stiff)
+
+
+@pytest.mark.parametrize(("most_effort", "rate"), [(7.3, 1.0), (7.8, 6.0)])
+def test_copies_may_ask_for_another_spring_of_a_list(most_effort: float, rate: float) -> None:
+    """As drawn the stiff spring always gives most; of its copies too few hold tight bounds."""
+    asked, springs = two_springs(most_effort)
+    anchor = PointBox("spring anchor", 8.0, 8.0)
+    movables: list[Movable] = [SpringChoice("main spring", springs), anchor]
+    drawn = tune(asked, movables, Wish("most", "barrier"), budget=2000)
+    assert drawn.design.springs[0].rate == 6.0
+    answers = [
+        tune(replace(asked, springs=(each,)), movables, Wish("most", "barrier", 0.99), budget=3000)
+        for each in springs
+    ]
+    for found in answers:
+        assert found.holds
+        assert spread(found.design).all_limits.share >= 0.99
+        assert found.design.springs[0].rate == rate
+    assert answers[0].value == pytest.approx(answers[1].value, rel=0.02)
 
 
 def test_robust_makes_the_tightest_limit_looser() -> None:

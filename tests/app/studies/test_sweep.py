@@ -105,6 +105,19 @@ def test_the_picture_is_written(
     assert dialog.windowTitle().endswith(f"“{dialog._session.document.project.variant.name}”")
 
 
+def test_lines_are_as_thick_on_every_screen(dialog: SweepDialog) -> None:
+    def widths() -> list[float]:
+        return [
+            item.opts["pen"].widthF() for _, item in dialog.plot._items if hasattr(item, "opts")
+        ]
+
+    usual = widths()
+    assert usual
+    dialog.plot.set_ratio(2.0)
+    assert widths() == [2.0 * width for width in usual]
+    assert dialog.plot._axes["left"].pen().widthF() == 2.0
+
+
 def test_words_stand_clear_of_curve_and_edges() -> None:
     xs = np.linspace(0.0, 10.0, 101)
     place = 10.0 * free_place(xs, xs, 5.0, 10.0, 8.0)

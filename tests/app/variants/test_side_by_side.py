@@ -18,7 +18,7 @@ from app.study_words import percent
 from app.theme import DARK, LIGHT
 from app.variants import page, records, tables
 from app.variants.comparison import Comparison, with_copies
-from app.variants.ghost_names import placed_names
+from app.variants.ghost_names import have_room, placed_names
 from app.variants.marks import mark
 from app.variants.names import shortened, two_lines
 from app.variants.page_table import page_table
@@ -394,13 +394,66 @@ def test_names_of_rests_stand_at_their_knobs(qapp: QApplication, size: tuple[flo
     for number, still in enumerate(pictures.stills, start=1):
         sheet = Sheet(painter, pictures.view(number, cells), LIGHT, "")
         knobs = {ghost.key: QPointF(*sheet.pixels(ghost.grip)) for ghost in still.ghosts}
-        placed = list(placed_names(sheet, still, paper_of(cells[0])))
+        letters = not have_room(sheet, still, paper_of(cells[0]))
+        placed = list(placed_names(sheet, still, paper_of(cells[0]), letters))
         assert {ghost.key for ghost, _, _ in placed} >= {"A", "B"}
         for ghost, _, box in placed:
             away = {key: _gap(box, knob) for key, knob in knobs.items()}
             assert min(away, key=away.__getitem__) == ghost.key
             assert away[ghost.key] < 24.0
     painter.end()
+
+
+@pytest.mark.parametrize(("width", "said"), [(329.0, {"A", "B"}), (500.0, {"Rest A", "Rest B"})])
+def test_rests_are_named_alike_in_all_pictures(
+    qapp: QApplication, monkeypatch: pytest.MonkeyPatch, width: float, said: set[str]
+) -> None:
+    """The picture of the first variant has no room for a rest's name in full where it is narrow."""
+    told: list[str] = []
+    monkeypatch.setattr(Sheet, "text", lambda self, box, text, *more: told.append(text))
+    cells = [QRectF(number * width, 0.0, width, 434.0) for number in (0, 1)]
+    pictures = Pictures(comparison(0, 1, project=example()))
+    image = QImage(round(2 * width), 434, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    pictures.paint_ground(painter, cells, LIGHT, qapp.font())
+    painter.end()
+    assert sorted(told) == sorted([*said, "Dead centre"] * 2)
+
+
+@pytest.mark.parametrize("size", [(290.0, 214.0), (240.0, 300.0), (329.0, 434.0)])
+@pytest.mark.parametrize("indices", [(0, 1, 2), (0, 1)])
+def test_the_scale_stands_clear_of_every_pose(
+    qapp: QApplication, size: tuple[float, float], indices: tuple[int, ...]
+) -> None:
+    shown = comparison(*indices)
+    pictures = Pictures(shown)
+    cells = [QRectF(number * size[0], 0.0, *size) for number in range(len(indices))]
+
+    def blank() -> QImage:
+        image = QImage(round(len(cells) * size[0]), round(size[1]), QImage.Format.Format_RGB32)
+        image.fill(Qt.GlobalColor.white)
+        return image
+
+    scale = blank()
+    painter = QPainter(scale)
+    pictures._paint_scale(painter, cells, LIGHT, qapp.font())
+    painter.end()
+    inked = [
+        (x, y)
+        for x in range(scale.width())
+        for y in range(scale.height() - 40, scale.height())
+        if scale.pixelColor(x, y) != Qt.GlobalColor.white
+    ]
+    assert len(inked) > 100
+    for share in (0.0, 0.5, 1.0):
+        poses = blank()
+        painter = QPainter(poses)
+        travels = [share * entry.analysis.throw for entry in shown.entries if entry.analysis]
+        pictures.paint_linkages(painter, cells, travels, LIGHT, qapp.font())
+        painter.end()
+        for x, y in inked:
+            for near in (y - 3, y):
+                assert poses.pixelColor(x, near) == Qt.GlobalColor.white
 
 
 def _gap(box: QRectF, at: QPointF) -> float:
