@@ -34,18 +34,21 @@ def columns_width(width: float) -> float:
     return count * column_width(width) + (count - 1) * ASIDE
 
 
-def fill(blocks: Sequence[Block], area: Area) -> tuple[list[Element], list[Block]]:
+def fill(
+    blocks: Sequence[Block], area: Area, whole: bool = False
+) -> tuple[list[Element], list[Block]]:
     """Blocks laid into an area, and those that are left for the next page.
 
     A block takes as many columns as it needs and goes where it stands highest; one that is too
-    long is put off, and goes on overleaf where not even an empty page holds it.
+    long is put off, and goes on overleaf where not even an empty page holds it, unless all are
+    to stay `whole`.
     """
     columns = _Columns(area)
     elements: list[Element] = []
     left: list[Block] = []
     for block in blocks:
         fitted, at = columns.place(block)
-        if at is None and not elements and not left:
+        if at is None and not (elements or left or whole):
             parted = fitted.split(area.height)
             if parted is not None:
                 fitted, rest = parted

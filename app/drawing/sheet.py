@@ -46,7 +46,7 @@ def compose(
     sheet = project.sheet
     found = view or viewed(project, solved)
     told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
-    pages = laid(told, found.tables, whole_page(sheet))
+    pages = list(laid(told, found.tables, whole_page(sheet)).pages)
     shown = as_chosen(found.view.elements, sheet.dimensions)
     pages[0] = [*interrupted(shown), *pages[0]]
     date = (today or datetime.date.today()).isoformat()

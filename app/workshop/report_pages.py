@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from app.drawing.blocks import Block, notes_block, table_block
-from app.drawing.columns import column_width, fill
+from app.drawing.blocks import Block, Row, notes_block, table_block
+from app.drawing.columns import column_width
+from app.drawing.laying import Laid, laid
 from app.drawing.metrics import cut, wrap
 from app.drawing.model import LEAST_TEXT, Drawing, Element, Layer, Line, Text
 from app.drawing.paper import Area, drawing_area, sheet_size
 from app.drawing.shifting import shifted
+from app.drawing.table_parts import PADDING, fitting_widths
 from app.workshop.pictures import Picture, effort_plot, energy_plot, sketch
 from app.workshop.report_parts import CURVE_NOTE, Report, Section
 from solver.analysis import Analysis
@@ -17,18 +19,20 @@ from solver.project import Project
 
 _TITLE, _BODY = 5.0, 3.0
 """Heights of the title and of the verdict, mm."""
-_SKETCHES, _PLOT = (96.0, 88.0, 80.0, 72.0, 64.0), 54.0
-"""Heights that the sketch may have, and that of the plots, mm."""
+_PICTURES = (
+    *((96.0, 54.0), (88.0, 54.0), (80.0, 54.0), (72.0, 54.0), (64.0, 54.0)),
+    *((64.0, 48.0), (56.0, 48.0), (56.0, 44.0)),
+)
+"""Heights (mm) that the sketch and the plots may have, the best first."""
 _FEWEST = 2
-"""For so few pages at the least the sketch is made smaller."""
-_STEP, _LEAST_FILLED = 10, 60
-"""Steps in which pages are evened, and how much of them is filled at the least, mm."""
+"""For so few pages at the least the pictures are made smaller."""
 _FOOT = 7.0
 _AROUND = 17.4
 """What the captions of the pictures and the air under them take, mm."""
+_LEAST_WORDS = 24.0
+"""Names of readings are not broken for a column that leaves them less, mm."""
 _AFTER = 1.4
 """Between title, facts and verdict, mm."""
-_MOST_PAGES = 40
 
 
 def report_pages(project: Project, analysis: Analysis, report: Report) -> tuple[Drawing, ...]:
@@ -40,10 +44,10 @@ def report_pages(project: Project, analysis: Analysis, report: Report) -> tuple[
     head, top = _head(report, area)
     under = Area(area.left, area.bottom, area.right, top)
     blocks = list(_blocks(report, area.width))
-    laid = {height: _laid(blocks, _room(under, height), area) for height in _SKETCHES}
-    height = min(laid, key=lambda one: max(len(laid[one]), _FEWEST))
-    first, *others = _evened(laid[height], blocks, _room(under, height), area)
-    pages = [[*head, *_pictures(project, analysis, under, height), *first], *others]
+    tried = {heights: laid(blocks, [_room(under, *heights)], area) for heights in _PICTURES}
+    heights = min(tried, key=lambda one: _worse(tried[one]))
+    first, *others = tried[heights].pages
+    pages = [[*head, *_pictures(project, analysis, under, *heights), *first], *others]
     return tuple(
         Drawing(
             size,
@@ -55,40 +59,14 @@ def report_pages(project: Project, analysis: Analysis, report: Report) -> tuple[
     )
 
 
-def _room(under: Area, height: float) -> Area:
-    """What a sketch so high (mm) and the plots leave of the first page."""
-    return Area(under.left, under.bottom, under.right, under.top - height - _PLOT - _AROUND)
+def _worse(found: Laid) -> tuple[int, bool]:
+    """What is to be as small as can be, first things first."""
+    return max(len(found.pages), _FEWEST), found.reordered
 
 
-def _laid(blocks: Sequence[Block], first: Area, area: Area) -> list[list[Element]]:
-    """The blocks on each page; none begins on the first page that has no room for it whole."""
-    width = column_width(first.width)
-    low = [block for block in blocks if block.stretched(width).height <= first.height]
-    filled, put_off = fill(low, first)
-    waiting = {id(block) for block in put_off}
-    left = [block for block in blocks if block not in low or id(block) in waiting]
-    pages = [filled]
-    while left and len(pages) < _MOST_PAGES:
-        filled, left = fill(left, area)
-        if not filled:
-            break  # a block that fits on no page
-        pages.append(filled)
-    return pages
-
-
-def _evened(
-    pages: list[list[Element]], blocks: Sequence[Block], first: Area, area: Area
-) -> list[list[Element]]:
-    """The same number of pages, those after the first filled alike: none has a lone leftover."""
-    if len(pages) <= _FEWEST:
-        return pages
-    for raised in range(_STEP, int(area.height) - _LEAST_FILLED, _STEP):
-        lower = Area(area.left, area.bottom + raised, area.right, area.top)
-        tried = _laid(blocks, first, lower)
-        if len(tried) > len(pages):
-            break
-        pages = tried
-    return pages
+def _room(under: Area, sketch: float, plot: float) -> Area:
+    """What a sketch and plots so high (mm) leave of the first page."""
+    return Area(under.left, under.bottom, under.right, under.top - sketch - plot - _AROUND)
 
 
 def _head(report: Report, area: Area) -> tuple[list[Element], float]:
@@ -108,19 +86,21 @@ def _head(report: Report, area: Area) -> tuple[list[Element], float]:
     return elements, y
 
 
-def _pictures(project: Project, analysis: Analysis, area: Area, height: float) -> list[Element]:
+def _pictures(
+    project: Project, analysis: Analysis, area: Area, high: float, plot: float
+) -> list[Element]:
     """The sketch, so high (mm), and under it the two plots side by side."""
     half = column_width(area.width)
-    drawn = sketch(project, analysis, (area.width, height))
-    bottom = area.top - height
+    drawn = sketch(project, analysis, (area.width, high))
+    bottom = area.top - high
     elements = [
         *_placed(drawn, area.left, bottom),
         Text(f"{drawn.caption}; scale {drawn.scale}", (area.left, bottom - 3.4), LEAST_TEXT),
     ]
-    bottom -= _PLOT + 8.0
+    bottom -= plot + 8.0
     display = project.paper_displays[0]
-    elements += _placed(energy_plot(analysis, display, (half, _PLOT)), area.left, bottom)
-    elements += _placed(effort_plot(analysis, display, (half, _PLOT)), area.right - half, bottom)
+    elements += _placed(energy_plot(analysis, display, (half, plot)), area.left, bottom)
+    elements += _placed(effort_plot(analysis, display, (half, plot)), area.right - half, bottom)
     elements.append(Text(CURVE_NOTE, (area.left, bottom - 2.4), LEAST_TEXT))
     return elements
 
@@ -135,15 +115,25 @@ def _blocks(report: Report, width: float) -> Iterator[Block]:
 
 
 def _block(section: Section, width: float) -> Block:
-    """A section's block; a table of limits that is wider than a column becomes lines."""
+    """A section's block; a table that is wider than a column is narrowed to one if it can be."""
     column = column_width(width)
     heading = cut(section.heading, LEAST_TEXT, column, bold=True)
     if not section.rows:
         return notes_block(heading, section.notes, column)
     table = table_block(heading, section.rows, width, section.aligned)
-    if section.lines and table.least_width > column:
+    if table.least_width <= column:
+        return table
+    if section.lines:
         return notes_block(heading, section.lines, column)
-    return table
+    return table_block(heading, _folded(section.rows, column), width, section.aligned)
+
+
+def _folded(rows: Sequence[Row], width: float) -> tuple[Row, ...]:
+    """The rows with their first cells broken into lines, so that a table is so wide (mm)."""
+    room = width - sum(fitting_widths(tuple(rows), LEAST_TEXT)[1:]) - 2.0 * PADDING
+    if room < _LEAST_WORDS:
+        return tuple(rows)
+    return tuple(("\n".join(wrap(row[0], LEAST_TEXT, room)), *row[1:]) for row in rows)
 
 
 def _foot(report: Report, area: Area, number: int, count: int) -> Iterator[Element]:
