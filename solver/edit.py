@@ -52,12 +52,6 @@ def distance(design: Design, a: str, b: str) -> float:
     return math.dist(_place(design, a), _place(design, b))
 
 
-def direction(design: Design, a: str, b: str) -> float:
-    """Direction from point a to point b in (-180, 180]."""
-    (ax, ay), (bx, by) = _place(design, a), _place(design, b)
-    return math.degrees(math.atan2(by - ay, bx - ax))
-
-
 def unique_name(design: Design, base: str) -> str:
     """A name that no part has: `base` itself, or `base` with the next free number.
 

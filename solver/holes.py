@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING, Literal
 
-from solver.bars import CUTTER_STEPS, Place, capsule
+from solver.bars import CUTTER_STEPS, Place
 from solver.model import FRAME, Design, TorsionSpring
 from solver.outlines import half_widths, polygon
 from solver.project import Display
@@ -151,21 +151,6 @@ def whole_plate(design: Design, link: str) -> shapely.Polygon:
     points += [(pin.x, pin.y) for pin in stop_pins(design)]
     hull = shapely.MultiPoint(points).convex_hull
     return hull.buffer(half_widths(design)[FRAME], quad_segs=CUTTER_STEPS)
-
-
-def cut_plate(design: Design, link: str, series: Series = "medium") -> shapely.Polygon:
-    """A link's plate as it leaves the cutter, holes and slots open; drawn pose, mm."""
-    import shapely
-
-    openings = [
-        shapely.Point(hole.x, hole.y).buffer(hole.diameter / 2.0, quad_segs=CUTTER_STEPS)
-        for hole in holes(design, link, series)
-    ]
-    openings += [
-        shapely.Polygon(capsule(slot.a, slot.b, slot.width / 2.0, CUTTER_STEPS))
-        for slot in slots(design, link, series)
-    ]
-    return whole_plate(design, link).difference(shapely.union_all(openings))
 
 
 def hole_remarks(

@@ -12,7 +12,6 @@ from app.drawing.model import (
     AngularDimension,
     Arc,
     Circle,
-    Drawing,
     Element,
     Line,
     LinearDimension,
@@ -51,27 +50,6 @@ class Box:
         """The box with a margin (mm) around it."""
         return Box(self.middle, self.half_width + by, self.half_height + by, self.turn)
 
-    def meets(self, other: Box) -> bool:
-        """Whether two boxes overlap; boxes that touch do not."""
-        reach = math.hypot(self.half_width, self.half_height)
-        reach += math.hypot(other.half_width, other.half_height)
-        if math.dist(self.middle, other.middle) >= reach:
-            return False
-        mine, theirs = self.corners(), other.corners()
-        return not any(
-            _apart(mine, theirs, math.radians(turn))
-            for turn in (self.turn, self.turn + 90.0, other.turn, other.turn + 90.0)
-        )
-
-
-def _apart(mine: tuple[Place, ...], theirs: tuple[Place, ...], direction: float) -> bool:
-    """Whether a line across `direction` (radians) parts two convex shapes."""
-    x, y = math.cos(direction), math.sin(direction)
-    own = [x * place[0] + y * place[1] for place in mine]
-    other = [x * place[0] + y * place[1] for place in theirs]
-    slack = 1e-6
-    return max(own) <= min(other) + slack or max(other) <= min(own) + slack
-
 
 def base_left(text: Text) -> Place:
     """Where the base line of a text begins, before it is turned, from its anchor (mm)."""
@@ -108,26 +86,3 @@ def texts_of(element: Element) -> Iterator[Text]:
         yield text_of(element)
     elif isinstance(element, Table | Text):
         yield from (part for part in primitives(element) if isinstance(part, Text))
-
-
-def texts(drawing: Drawing) -> list[Text]:
-    """Every text on a page, those of dimensions and tables with them."""
-    return [text for element in drawing.elements for text in texts_of(element)]
-
-
-def overlaps(drawing: Drawing) -> list[str]:
-    """What is wrong with the texts of a page: which collide, leave the sheet or are too small."""
-    found: list[str] = []
-    placed = [(text, text_box(text)) for text in texts(drawing)]
-    width, height = drawing.size
-    for index, (text, box) in enumerate(placed):
-        if not all(0.0 <= x <= width and 0.0 <= y <= height for x, y in box.corners()):
-            found.append(f"“{text.text}” leaves the sheet")
-        if text.height < 2.5 - 1e-9:
-            found.append(f"“{text.text}” is {text.height:g} mm high")
-        found += [
-            f"“{text.text}” meets “{other.text}”"
-            for other, second in placed[:index]
-            if box.meets(second)
-        ]
-    return found

@@ -10,7 +10,7 @@ import numpy as np
 
 from app.drawing.boxes import Box, Primitive, primitives, text_box
 from app.drawing.dimension_parts import polar
-from app.drawing.meeting import Segments, around_frames, around_lines, close, frames, lengths
+from app.drawing.meeting import Segments
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline, Text
 
 Extent = tuple[float, float, float, float]
@@ -75,13 +75,6 @@ def _chord(radius: float) -> float:
     """The turn (degrees) over which an arc is taken as straight."""
     shallow = math.degrees(2.0 * math.acos(max(1.0 - _SAG / radius, 0.0))) if radius else 0.0
     return min(max(_CHORD, shallow), _WIDEST_CHORD)
-
-
-def ink_in(box: Box, lines: Segments) -> float:
-    """The length (mm) of the pieces that lie in a box."""
-    held = frames([box])
-    _, piece = close(around_frames(held), around_lines(lines))
-    return float(np.sum(lengths(np.repeat(held, len(piece), axis=0), lines[piece])))
 
 
 def bounds(elements: Iterable[Element]) -> Extent:

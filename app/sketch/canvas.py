@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QFocusEvent,
     QHideEvent,
-    QImage,
     QKeyEvent,
     QMouseEvent,
     QPainter,
@@ -23,7 +22,7 @@ from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.arrows import arrows_told
-from app.sketch.drawing import Touch, draw_sheet, paint_picture
+from app.sketch.drawing import Touch, draw_sheet
 from app.sketch.gestures import pressed
 from app.sketch.grid import scale_bar_box
 from app.sketch.ground import Ground
@@ -174,10 +173,6 @@ class SketchCanvas(SheetView):
         """Remove what is selected."""
         self._end_burst()
         remove(self._session, self._session.selection)
-
-    def grab_picture(self, size: QSize) -> QImage:
-        """The whole linkage fitted into an image of that many pixels."""
-        return paint_picture(self.picture, size, current(), self.font().family())
 
     def refresh(self) -> None:
         """Show the session's present state now."""

@@ -5,23 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize
-from PySide6.QtGui import QImage, QPainter, QTransform
-
 from app.session import Ref
 from app.sketch.arrows import arrows_of, draw_arrows
 from app.sketch.body import draw_body
 from app.sketch.dimensions import draw_dimensions
 from app.sketch.ghosts import draw_ghosts
-from app.sketch.grid import draw_grid
 from app.sketch.hand import Feedback
 from app.sketch.labels import Rect, draw_labels
 from app.sketch.marks import draw_feedback, draw_halos, draw_note, draw_rings
-from app.sketch.navigation import fitted
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet
 from app.sketch.words import Found, Words, draw_cards
-from app.theme import Theme
 
 if TYPE_CHECKING:
     from app.background.zones import ZoneShape
@@ -68,23 +62,3 @@ def draw_sheet(sheet: Sheet, picture: Picture, area: Rect, words: Words, touch: 
     if feedback.note and feedback.cursor is not None:
         draw_note(sheet, words.beside(sheet, feedback.cursor, feedback.note, area, held),
                   feedback.note)  # fmt: skip
-
-
-def paint_picture(picture: Picture, size: QSize, theme: Theme, family: str) -> QImage:
-    """The linkage fitted into an image of `size` pixels, with paper and grid."""
-    image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(theme.paper)
-    box = picture.box or (-60.0, -40.0, 60.0, 80.0)
-    scale, (x, y) = fitted(box, size.width(), size.height())
-    view = QTransform(
-        scale, 0.0, 0.0, -scale, size.width() / 2.0 - scale * x, size.height() / 2.0 + scale * y
-    )
-    area = QRectF(0.0, 0.0, size.width(), size.height())
-    painter = QPainter(image)
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    world = view.inverted()[0].mapRect(area)
-    draw_grid(painter, view, world, theme, picture.display.units)
-    sheet = Sheet(painter, view, theme, family)
-    draw_sheet(sheet, picture, (0.0, 0.0, area.width(), area.height()), Words(), Touch())
-    painter.end()
-    return image

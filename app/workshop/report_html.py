@@ -12,6 +12,9 @@ from app.workshop.report_parts import CURVE_NOTE, Report, Section
 from solver.analysis import Analysis
 from solver.project import Project
 
+_SKETCH, _PLOT = (180.0, 76.0), (88.0, 50.0)
+"""Sizes of the pictures (mm), about those that they have in print: so are their texts."""
+
 _STYLE = """
 :root { color-scheme: light dark; --paper: #fff; --ink: #1d1c1a; --quiet: #5a564e;
   --rule: #bdb6a8; --good: #1d6a52; --bad: #b0281f; }
@@ -42,13 +45,19 @@ th, td { border: 1px solid var(--rule); padding: .2rem .5rem; text-align: left;
 td.fails { font-weight: 700; color: var(--bad); }
 ul { margin: 0; padding-left: 1.2rem; }
 li { margin: .2rem 0; overflow-wrap: anywhere; }
-@page { margin: 15mm; }
+@page { margin: 12mm; }
 @media print {
-  body { margin: 0; padding: 0; max-width: none; font-size: 8.5pt; line-height: 1.35; }
+  body { margin: 0; padding: 0; max-width: none; font-size: 8pt; line-height: 1.35; }
   .sections { columns: 2; column-gap: 5mm; }
-  section { margin-bottom: 4mm; }
-  th, td { padding: .05rem .25rem; }
+  section { margin-bottom: 3.5mm; }
+  h2 { margin-bottom: 1mm; }
+  li { margin: .2mm 0; }
+  th, td { padding: .1mm 1mm; }
+  .verdict, figure, .pair figure { margin: 0 0 2mm; }
   .pair { grid-template-columns: 1fr 1fr; }
+  .pair + p { margin: 0; }
+  .sections { margin-top: 4mm; }
+  .told { break-inside: auto; }
   figure, tr, li { break-inside: avoid; }
   h2 { break-after: avoid; }
 }
@@ -58,10 +67,10 @@ li { margin: .2rem 0; overflow-wrap: anywhere; }
 def report_html(project: Project, analysis: Analysis, report: Report) -> str:
     """The report as HTML; what people have written in the project is text in it, never markup."""
     display = project.paper_displays[0]
-    drawn = sketch(project, analysis, (180.0, 100.0))
+    drawn = sketch(project, analysis, _SKETCH)
     plots = (
-        energy_plot(analysis, display, (88.0, 58.0)),
-        effort_plot(analysis, display, (88.0, 58.0)),
+        energy_plot(analysis, display, _PLOT),
+        effort_plot(analysis, display, _PLOT),
     )
     parts = [
         "<!DOCTYPE html>",
@@ -99,7 +108,7 @@ def _figure(picture: Picture, under: str = "") -> str:
 
 
 def _section(section: Section) -> Iterator[str]:
-    yield "<section>"
+    yield "<section>" if section.rows else '<section class="told">'
     yield f'<h2 dir="auto">{escape(section.heading)}</h2>'
     if section.rows:
         yield "<table>"

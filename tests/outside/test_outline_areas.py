@@ -21,12 +21,13 @@ from scipy.sparse.csgraph import minimum_spanning_tree
 
 from solver import files
 from solver.bars import bones, plate_outline
-from solver.holes import cut_plate, holes
+from solver.holes import holes
 from solver.layouts import LAYOUTS
 from solver.materials import materials
 from solver.model import FRAME, Design, Link, Plate, Point, Stops
 from solver.outlines import Section, plate_weight, polygon, section_of
 from tests.example_files import EXAMPLES, named
+from tests.solver.cut_plates import cut_plate
 
 
 def bar(x: float, y: float, turn: float, length: float, width: float) -> Design:

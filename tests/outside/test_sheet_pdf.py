@@ -8,9 +8,10 @@ import pypdfium2.raw as raw
 import pytest
 from numpy.typing import NDArray
 
-from app.drawing.boxes import text_box, texts
+from app.drawing.boxes import text_box
 from app.drawing.model import Circle, Drawing, Layer, Line
 from app.drawing.pdf import as_pdf
+from tests.app.drawing.faults import texts
 from tests.app.drawing.sheets import rows_under, sheet_of
 from tests.example_files import EXAMPLES, named
 

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from app.drawing.boxes import texts
 from app.drawing.model import Circle, Drawing, Layer, Line
 from app.drawing.svg import as_svg
+from tests.app.drawing.faults import texts
 from tests.app.drawing.sheets import sheet_of
 from tests.example_files import EXAMPLES, named
 

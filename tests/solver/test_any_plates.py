@@ -8,11 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from solver.clearance import clearance, row_remarks
-from solver.holes import cut_plate, hole_remarks
+from solver.holes import hole_remarks
 from solver.materials import materials
 from solver.model import FRAME, Design, Plate
 from solver.parts_list import as_csv, parts_list, piece_count
 from solver.stack import stack
+from tests.solver.cut_plates import cut_plate
 from tests.solver.strategies import designs, numbers
 
 

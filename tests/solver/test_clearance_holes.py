@@ -8,12 +8,13 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solver.holes import clearance_hole, cut_plate, hole_remarks, holes, slots, whole_plate
+from solver.holes import clearance_hole, hole_remarks, holes, slots, whole_plate
 from solver.layouts import LAYOUTS
 from solver.model import FRAME, Design, Pivot, Plate
 from solver.outlines import polygon
 from solver.rebase import rebase
 from solver.stop_pins import stop_pins
+from tests.solver.cut_plates import cut_plate
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
 

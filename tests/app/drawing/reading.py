@@ -5,7 +5,6 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from app.drawing.boxes import texts
 from app.drawing.model import Drawing
 from solver.materials import materials
 from solver.model import (
@@ -28,6 +27,7 @@ from solver.model import (
     TorsionSpring,
     Weight,
 )
+from tests.app.drawing.faults import texts
 from tests.app.drawing.sheets import rows_under
 
 Rows = list[dict[str, str]]

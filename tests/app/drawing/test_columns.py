@@ -1,8 +1,8 @@
 from app.drawing.blocks import Block, notes_block, table_block
-from app.drawing.boxes import overlaps
 from app.drawing.columns import ASIDE, LEAST, column_count, column_width, fill
 from app.drawing.model import Drawing, Table
 from app.drawing.paper import Area
+from tests.app.drawing.faults import overlaps
 
 PAGE = Area(0.0, 0.0, 2.0 * LEAST + ASIDE, 100.0)
 

@@ -9,12 +9,12 @@ import ezdxf
 import pytest
 from ezdxf.entities.arc import Arc
 
-from app.drawing.boxes import overlaps, primitives, text_box
+from app.drawing.boxes import primitives, text_box
 from app.drawing.chosen import wanted
 from app.drawing.crossed import crossed, interrupted
 from app.drawing.dxf import as_dxf
 from app.drawing.fitting import fitted
-from app.drawing.ink import ink_in, segments
+from app.drawing.ink import segments
 from app.drawing.model import (
     AngularDimension,
     Drawing,
@@ -29,6 +29,7 @@ from app.drawing.poses import posed
 from app.drawing.sheet import compose
 from solver.layouts import LAYOUTS, Layout
 from solver.project import Project, Sheet, Variant
+from tests.app.drawing.faults import ink_in, overlaps
 from tests.app.drawing.sheets import DAY, sheet_of, solved
 from tests.example_files import EXAMPLES, named
 

@@ -6,8 +6,10 @@ from hypothesis import strategies as st
 
 from app.drawing.boxes import Box
 from app.drawing.cutting import Stroke, cut
-from app.drawing.ink import ink_in, segments
+from app.drawing.ink import segments
+from app.drawing.meeting import frames, overlap
 from app.drawing.model import Arc, Circle, Layer, Line, Place, Polyline
+from tests.app.drawing.faults import ink_in
 
 GAP = Box((0.0, 0.0), 4.0, 1.5, 30.0)
 PLACE = st.tuples(st.floats(-20.0, 20.0), st.floats(-20.0, 20.0))
@@ -44,7 +46,8 @@ def test_arcs_stay_out_of_the_gap(radius: float, centre: Place, start: float, tu
         for share in (0.01, 0.5, 0.99):
             way = math.radians(one.start + share * (one.end - one.start))
             on = (centre[0] + radius * math.cos(way), centre[1] + radius * math.sin(way))
-            assert not Box(on, 1e-9, 1e-9).meets(GAP.grown(-1e-3))
+            dot, gap = frames([Box(on, 1e-9, 1e-9)]), frames([GAP.grown(-1e-3)])
+            assert not overlap(dot, gap)
 
 
 def test_a_circle_becomes_one_arc_across_its_start() -> None:

@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 from app.drawing.part_dxf import part_dxf
 from app.file_names import file_names, plain_name
 from solver import files
-from solver.holes import cut_plate, holes
+from solver.holes import holes
 from solver.model import FRAME
 from solver.outlines import section_of
 from tests.example_files import EXAMPLES, named
+from tests.solver.cut_plates import cut_plate
 
 CLAMP = next(path for path in EXAMPLES if "clamp" in path.name)
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.drawing.boxes import overlaps, primitives, texts
+from app.drawing.boxes import primitives
 from app.drawing.chosen import Wanted
 from app.drawing.dimension_parts import ARROW, line_ends, text_middle
 from app.drawing.dimensioning import Distance
@@ -31,6 +31,7 @@ from solver.project import (
     Sheet,
     Variant,
 )
+from tests.app.drawing.faults import overlaps, texts
 from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved
 from tests.example_files import EXAMPLES, named
 

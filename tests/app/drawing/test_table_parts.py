@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 
 from app.drawing.blocks import ROW, wrapping_table
-from app.drawing.boxes import overlaps, texts
 from app.drawing.metrics import text_width
 from app.drawing.model import LEAST_TEXT, Drawing, Line, Table
 from app.drawing.table_parts import LINE, PADDING, parts_of_table, table_size
+from tests.app.drawing.faults import overlaps, texts
 from tests.app.drawing.sheets import sheet_of
 from tests.example_files import EXAMPLES
 

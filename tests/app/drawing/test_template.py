@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import shapely
 
-from app.drawing.boxes import overlaps, text_box, texts
-from app.drawing.ink import ink_in, segments
+from app.drawing.boxes import text_box
+from app.drawing.ink import segments
 from app.drawing.model import Circle, Drawing, Layer, Line, Polyline, Text
 from app.drawing.paper import SIZES, Area
 from app.drawing.template import template
@@ -21,6 +21,7 @@ from solver.errors import DesignProblem
 from solver.holes import holes
 from solver.model import FRAME
 from solver.project import Project
+from tests.app.drawing.faults import ink_in, overlaps, texts
 from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "diverter" in path.name)

@@ -2,10 +2,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.drawing.boxes import overlaps, text_box, texts
+from app.drawing.boxes import text_box
 from app.drawing.metrics import cut, em_of, plain, text_width, wrap
 from app.drawing.model import Drawing, Layer, LinearDimension, Table, Text
 from app.drawing.table_parts import fitting_widths
+from tests.app.drawing.faults import overlaps, texts
 
 SHEET = (210.0, 297.0)
 

@@ -6,7 +6,6 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QSize
 
 from app.session import Ref
-from app.sketch.drawing import paint_picture
 from app.sketch.hits import Finder
 from app.sketch.picture import Pictures, drawable, lever_ghosts
 from app.sketch.plates import half_width, on_plate, plate_of, stacking
@@ -15,6 +14,7 @@ from app.theme import LIGHT
 from solver.layouts import LAYOUTS
 from solver.model import Design, Force, Plate, Point, Stops, Torque, Weight
 from tests.app.sketch.board import PlainBoard, design_of, session_of
+from tests.app.sketch.painted import paint_picture
 
 KEYS = [layout.key for layout in LAYOUTS]
 

@@ -15,8 +15,8 @@ import pytest
 from ezdxf.document import Drawing as Document
 from PySide6.QtGui import QImage
 
-from app.drawing.boxes import overlaps, text_box, texts
-from app.drawing.ink import ink_in, segments
+from app.drawing.boxes import text_box
+from app.drawing.ink import segments
 from app.drawing.model import Line, Polyline, Text
 from app.drawing.sheet import same_view
 from app.workshop.papers import PAPERS, Key, Papers, file_name, kind_for
@@ -25,6 +25,7 @@ from solver import files
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Plate
 from solver.project import DimensionChoice, OwnDimension, Project, Sheet, Units, Variant
+from tests.app.drawing.faults import ink_in, overlaps, texts
 from tests.app.projects_for_tests import impossible, project
 from tests.example_files import EXAMPLES, named
 

@@ -13,7 +13,6 @@ from PySide6.QtPrintSupport import QPrintDialog
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialog, QWidget
 
-from app.drawing.boxes import texts
 from app.drawing.model import Drawing
 from app.inspect.choice_box import ChoiceBox
 from app.inspect.text_line import TextLine
@@ -23,6 +22,7 @@ from app.workshop.page_view import PageView
 from app.workshop.papers import Key
 from app.workshop.preview import Preview
 from solver.project import Sheet
+from tests.app.drawing.faults import texts
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import impossible, moved, session
 from tests.app.waiting import Wait

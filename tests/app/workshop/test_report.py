@@ -8,12 +8,12 @@ from typing import Literal
 
 import pytest
 
-from app.drawing.boxes import overlaps, texts
 from app.drawing.columns import ASIDE, column_width
 from app.drawing.model import Drawing, Table
 from app.drawing.paper import SizeName, drawing_area
 from app.workshop.papers import Papers
 from solver import files
+from tests.app.drawing.faults import overlaps, texts
 from tests.example_files import EXAMPLES, named
 
 FOOT = 7.0
@@ -97,3 +97,18 @@ def test_what_is_read_at_both_rests_stands_in_one_row(tmp_path: Path) -> None:
     assert f"Mechanical advantage at jaw pin</td>{cells}" in web
     on_paper = " ".join(text.text for one in made.pages("report") for text in texts(one))
     assert f"Rest A Rest B Mechanical advantage at jaw pin {a} {b}" in on_paper
+
+
+def test_the_web_report_may_be_parted_where_it_is_printed(tmp_path: Path) -> None:
+    made = Papers(files.load(EXAMPLES[4]))
+    (page,) = made.write("report", "html", tmp_path / "report.html")
+    web = page.read_text(encoding="utf-8")
+    printed = web[web.index("@media print {") : web.index("</style>")]
+    assert ".told { break-inside: auto; }" in printed
+    # Lists may go on overleaf, tables stay whole.
+    parted = [part for part in web.split("<section")[1:] if part.startswith(' class="told"')]
+    assert parted
+    assert not any("<table>" in part.split("</section>")[0] for part in parted)
+    # The pictures are about as wide as in print, so that their letters are no smaller there.
+    assert 'width="180mm"' in web
+    assert 'width="88mm"' in web

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from app.drawing.boxes import texts
 from app.workshop.papers import PAPERS, Key, Papers
 from solver import files
 from solver.model import TorsionSpring
 from solver.project import Project
+from tests.app.drawing.faults import texts
 from tests.example_files import EXAMPLES, named
 
 TODAY = date(2026, 11, 25)
