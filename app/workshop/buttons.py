@@ -44,15 +44,15 @@ class Buttons(QWidget):
             made.addWidget(self.buttons[key])
         return made
 
-    def zoom_row(self, said: QWidget) -> QHBoxLayout:
-        """How large to show the page, and beside it what was done."""
+    def zoom_row(self) -> QHBoxLayout:
+        """How large to show the page."""
         made = QHBoxLayout()
         for key in ("fit", "smaller"):
             made.addWidget(self.buttons[key])
         made.addWidget(self._zoom)
         for key in ("larger", "true"):
             made.addWidget(self.buttons[key])
-        made.addWidget(said, 1)
+        made.addStretch(1)
         return made
 
     def show_zoom(self, zoom: float) -> None:

@@ -90,6 +90,11 @@ def test_a_scale_that_does_not_fit_is_said_under_the_page(preview: Preview, wait
     wait.until(lambda: preview.said.text() == "")
 
 
+def test_what_is_said_has_the_width_under_the_page(preview: Preview) -> None:
+    left, right = preview.pages.geometry().left(), preview.view.geometry().right()
+    assert (preview.said.geometry().left(), preview.said.geometry().right()) == (left, right)
+
+
 def test_the_parts_list_on_the_sheet_is_a_setting(preview: Preview, wait: Wait) -> None:
     heading = "Parts list, sizes in mm"
     flag = preview.form.control("parts")
