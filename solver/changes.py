@@ -41,6 +41,7 @@ _KINDS: tuple[tuple[Kind, str], ...] = (
     ("spring", "spring"),
     ("weight", "weight"),
     ("load", "load"),
+    ("screw", "screw through"),
 )
 _FLAGS = {"captive": "captive ends", "acts": "acts"}
 
@@ -209,6 +210,8 @@ def _fields(old: object, new: object, display: Display) -> Iterator[str]:
                 yield f"{label} {_from_to(was, now, quantity, display)}"
         elif isinstance(was, GuideRod) and isinstance(now, GuideRod):
             yield from _fields(was, now, display)
+        elif field.name == "thread":
+            yield f"screw M{now:g} instead of M{was:g}"
         elif field.name == "rod":
             yield "has a guide rod" if now else "has no guide rod"
         elif isinstance(now, bool):

@@ -23,6 +23,7 @@ from solver.own_tolerances import tolerance_problems
 from solver.parts import FIELDS, Part, kind_of, name_fault, name_of, names, parts, references
 from solver.plate_checks import plate_faults
 from solver.ranges import faults
+from solver.screws import screw_faults
 
 SPOT = 1e-3
 """mm; points of one link that are closer lie on one spot."""
@@ -94,6 +95,7 @@ _TWICE: Mapping[str, str] = {
     "pivot": "The pivot at “{name}” is described twice: keep one.",
     "limit": "Reading “{name}” has two limits: keep one.",
     "plate": "Link “{name}” has two plates: keep one.",
+    "screw": "Two screws go through “{name}”: keep one.",
 }
 
 
@@ -295,6 +297,12 @@ def _plates(view: _View) -> Problems:
             yield _about(plate, wrong)
 
 
+def _screws(view: _View) -> Problems:
+    for screw in view.design.screws:
+        for wrong in screw_faults(view.design, screw):
+            yield _about(screw, wrong)
+
+
 _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _names,
     _frame,
@@ -306,6 +314,7 @@ _GROUPS: tuple[Callable[[_View], Problems], ...] = (
     _sliders,
     _limits,
     _plates,
+    _screws,
     _tolerances,
 )
 

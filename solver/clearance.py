@@ -23,6 +23,7 @@ from solver.pinch import KNOB, pinch_remarks
 from solver.project import Display
 from solver.remark import Remark
 from solver.safe_gaps import FINGER
+from solver.screw_room import screw_remarks
 from solver.spring_room import coil_remarks, spring_notes
 from solver.stack import WASHER, coil_width, jointed, pin_layers, pinned_links, spring_layer, stack
 from solver.stop_pins import stop_pins
@@ -87,6 +88,7 @@ def clearance(design: Design, positions: int = 91, display: Display | None = Non
         *look.pin_ends(),
         *look.posts(),
         *look.under_springs(),
+        *screw_remarks(put, shown),
         *coil_remarks(design, shown),
         *look.slots(),
         *pinch_remarks(put, look.stops, shown),
@@ -363,6 +365,8 @@ def _notes(design: Design, display: Display) -> Iterator[str]:
         names = ", ".join(f"“{name}”" for name in bare)
         yield f"Not looked at, for they have no plate: {names}."
     yield from spring_notes(design, display)
+    if design.weights:
+        yield "The room that weights take is not looked at: their size is free."
     yield (
         "The stops are taken to be pins in the frame that the lever leans against with its edge."
     )

@@ -19,6 +19,7 @@ from solver.model import (
     Pivot,
     Plate,
     Point,
+    Screw,
     Slider,
     Stops,
     Tolerances,
@@ -40,6 +41,7 @@ from solver.parts import (
 )
 from solver.plate_checks import plate_faults
 from solver.rewire import Named, doomed, entries_apart, renamed_everywhere, without
+from solver.screws import screw_faults
 
 Place = tuple[float, float]
 
@@ -216,7 +218,7 @@ def add_part(design: Design, part: Part) -> Design:
     The part is the last of its kind. A slider's pin is put on its line.
     """
     kind = kind_of(part)
-    if not isinstance(part, Pivot | Limit | Plate) and (
+    if not isinstance(part, Pivot | Limit | Plate | Screw) and (
         _taken(design, kind, part.name) or not part.name.strip()
     ):
         part = replace(part, name=unique_name(design, part.name or kind))
@@ -226,9 +228,12 @@ def add_part(design: Design, part: Part) -> Design:
 
 
 def replace_part(design: Design, part: Part) -> Design:
-    """Put a part in the place of the one of its kind and name; a pivot or plate may be new."""
+    """Put a part in the place of the one of its kind and name.
+
+    A pivot, plate or screw may be new.
+    """
     kind = kind_of(part)
-    if isinstance(part, Pivot | Plate) and name_of(part) not in names(design, kind):
+    if isinstance(part, Pivot | Plate | Screw) and name_of(part) not in names(design, kind):
         return add_part(design, part)
     changed = swapped(design, find(design, kind, name_of(part)), part)
     return _checked(own_kept(changed), part)
@@ -238,7 +243,7 @@ def rename(design: Design, kind: Kind, old: str, new: str) -> Design:
     """Give a part another name, everywhere that it is referred to."""
     new = new.strip()
     part = find(design, kind, old)
-    if isinstance(part, Pivot | Limit | Plate):
+    if isinstance(part, Pivot | Limit | Plate | Screw):
         raise DesignProblem(f"A {kind} has no name of its own.", old)
     if new == old:
         return design
@@ -273,7 +278,7 @@ def mark_output(design: Design, name: str) -> Design:
     return replace(design, outputs=(*design.outputs, name))
 
 
-# ---- plates ----------------------------------------------------------------------------
+# ---- plates and screws -----------------------------------------------------------------
 
 
 def set_plate(design: Design, plate: Plate) -> Design:
@@ -287,6 +292,19 @@ def set_plate(design: Design, plate: Plate) -> Design:
 def drop_plate(design: Design, link: str) -> Design:
     """Leave open again what a link is cut from: it is drawn, but weighs nothing."""
     return remove(design, "plate", link)
+
+
+def set_screw(design: Design, screw: Screw) -> Design:
+    """Put a screw through a point, in place of the one there; refused where a pin stands."""
+    changed = replace_part(design, screw)
+    for wrong in screw_faults(changed, screw):
+        raise DesignProblem(f"A screw through “{screw.point}” {wrong}.", screw.point)
+    return changed
+
+
+def drop_screw(design: Design, point: str) -> Design:
+    """Take the screw out of a point, which stays."""
+    return remove(design, "screw", point)
 
 
 # ---- stops and limits ------------------------------------------------------------------

@@ -3,7 +3,10 @@
 At a joint the pin is held fast by the first link in the design's order (the frame before all
 others): its hole is drilled to the pin's size. Every other link there turns on the pin and gets
 a clearance hole of ISO 273 in the chosen series. Spring ends sit on pins of their own that the
-link holds fast; the grip takes a knob's screw.
+link holds fast. Screws go through clearance holes of ISO 273; one through the frame fastens it.
+
+A hole that holds a pin fast is reamed to H7 for a parallel pin of tolerance m6 (ISO 2338, hardened
+ISO 8734): common practice for pins that stay where they are and take blows; from memory.
 """
 
 from __future__ import annotations
@@ -19,6 +22,7 @@ from solver.model import FRAME, Design, TorsionSpring
 from solver.outlines import half_widths, polygon
 from solver.project import Display
 from solver.remark import Remark
+from solver.screws import screw_at
 from solver.stop_pins import stop_pins
 from solver.tables import table
 from solver.units import show
@@ -29,8 +33,8 @@ if TYPE_CHECKING:
 Series = Literal["fine", "medium", "coarse"]
 Fit = Literal["held", "turns", "spring", "screw", "stop"]
 
-KNOB_SCREW = 6.0
-"""mm; the thread of a knob at a grip that has no pin of its own; common, no source."""
+HELD, PIN = "H7", "m6"
+"""Tolerances (ISO 286) of a hole that holds a pin fast, and of the pin."""
 
 EDGE = 1.5
 """Least distance of a hole's centre from the plate's edge, in hole diameters; common practice."""
@@ -44,7 +48,7 @@ class Hole:
     """A round hole in a link's plate, drawn pose, mm.
 
     fit: "held" (the pin sits fast), "turns" (the link turns on it), "spring" (a spring's end pin
-    sits fast), "screw" (a knob's screw passes) or "stop" (a stop pin sits fast). `pin` is the
+    sits fast), "screw" (a screw passes) or "stop" (a stop pin sits fast). `pin` is the
     diameter of what goes through.
     """
 
@@ -55,6 +59,11 @@ class Hole:
     diameter: float
     pin: float
     fit: Fit
+
+    @property
+    def tolerance(self) -> str:
+        """`HELD` for a hole that holds a pin fast; "" for a clearance hole."""
+        return "" if self.fit in ("turns", "screw") else HELD
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +109,14 @@ def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
     sliding = any(slider.point == name for slider in design.sliders)
     described = any(pivot.point == name for pivot in design.pivots)
     fit: Fit
-    if len(carriers) > 1 or sliding or described:
+    screw = screw_at(design, name)
+    if screw is not None:
+        pin, fit = screw.thread, "screw"
+    elif len(carriers) > 1 or sliding or described:
         pin = design.pivot_at(name).pin_diameter
         fit = "held" if link == carriers[0] else "turns"
     elif (end := spring_pin(design, name)) is not None:
         pin, fit = end, "spring"
-    elif name == design.grip:
-        pin, fit = KNOB_SCREW, "screw"
     else:
         return None
     if pin <= 0.0:
@@ -177,13 +187,14 @@ def _edges(design: Design, link: str, series: Series, display: Display) -> Itera
         room = float(edge.exterior.distance(centre)) * (1.0 if edge.covers(centre) else -1.0)
         need = EDGE * hole.diameter
         if room < need - 0.02:  # chords lie a hair inside the round ends
+            thinner = "screw" if hole.fit == "screw" else "pin"
             yield Remark(
                 "edge",
                 room < hole.diameter / 2.0,
                 (link, hole.point),
                 f"The hole “{hole.point}” of “{link}” is {show(max(room, 0.0), 'length', display)} "
                 f"from the edge, centre to edge; it needs {show(need, 'length', display)}: make "
-                "the plate wider or the pin thinner.",
+                f"the plate wider or the {thinner} thinner.",
                 room,
             )
 

@@ -181,6 +181,19 @@ class Weight:
 
 
 @dataclass(frozen=True, slots=True)
+class Screw:
+    """A screw through the plate that carries a point; on the frame the point is a fixing hole.
+
+    `thread` is a metric coarse one, its diameter in mm as in assets/screws.json; `length` mm, None:
+    what plate and nut ask for, or what the wall does. It acts on no reading.
+    """
+
+    point: str
+    thread: float = 6.0
+    length: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Force:
     """A steady force (N) at a point, fixed in direction as the linkage moves."""
 
@@ -314,6 +327,7 @@ class Design:
     limits: tuple[Limit, ...] = ()
     gravity: Gravity = field(default_factory=Gravity)
     plates: tuple[Plate, ...] = ()
+    screws: tuple[Screw, ...] = ()
     tolerances: Tolerances = field(default_factory=Tolerances)
     notes: str = ""
 

@@ -21,6 +21,7 @@ from solver.model import (
     GuideRod,
     Pivot,
     Point,
+    Screw,
     Slider,
     Stops,
     Torque,
@@ -85,6 +86,7 @@ PLAIN_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
     CompressionSpring: _BOUGHT,
     ExtensionSpring: _BOUGHT,
     TorsionSpring: _BOUGHT,
+    Screw: {"length": ("length of the screw", "length")},
 }
 """The same for numbers that describe a part and move no reading: no study works on them."""
 

@@ -15,13 +15,16 @@ from solver.model import (
     Pivot,
     Plate,
     Point,
+    Screw,
     Slider,
     Torque,
     TorsionSpring,
     Weight,
 )
 
-Kind = Literal["point", "link", "pivot", "slider", "spring", "weight", "load", "limit", "plate"]
+Kind = Literal[
+    "point", "link", "pivot", "slider", "spring", "weight", "load", "limit", "plate", "screw"
+]
 Part = (
     Point
     | Link
@@ -35,6 +38,7 @@ Part = (
     | Torque
     | Limit
     | Plate
+    | Screw
 )
 AnyPart = TypeVar("AnyPart", bound=Part)
 
@@ -48,6 +52,7 @@ FIELDS: Mapping[Kind, str] = {
     "load": "loads",
     "limit": "limits",
     "plate": "plates",
+    "screw": "screws",
 }
 """Kind -> the field of `Design` that holds its parts."""
 
@@ -64,6 +69,7 @@ _KIND_OF: Mapping[type, Kind] = {
     Torque: "load",
     Limit: "limit",
     Plate: "plate",
+    Screw: "screw",
 }
 
 _REFERS: Mapping[type, Mapping[str, Kind]] = {
@@ -77,6 +83,7 @@ _REFERS: Mapping[type, Mapping[str, Kind]] = {
     Force: {"point": "point"},
     Torque: {"link": "link"},
     Plate: {"link": "link"},
+    Screw: {"point": "point"},
 }
 """Class -> the fields that hold names of other parts, and of which kind."""
 
@@ -108,9 +115,9 @@ def kind_of(part: Part) -> Kind:
 
 
 def name_of(part: Part) -> str:
-    """What a part is known by: its name, a pivot's point, a plate's link, a limit's reading."""
+    """What a part is known by: its name, the point of a pivot or screw, a link, a reading."""
     match part:
-        case Pivot():
+        case Pivot() | Screw():
             return part.point
         case Limit():
             return part.reading

@@ -3,7 +3,8 @@
 The rules are simple. One plate for each link, one pin for each joint as long as its layers ask
 for, a retaining ring for each of its free ends, a washer or a spacer between the links on it;
 one pin for each spring end that has one; the springs with their guide rods; two stop pins; a
-knob with its screw (unless a weight at the grip is the knob); the weights. Like parts stand in
+knob (unless a weight at the grip is the knob); the screws with their washers and, where they go
+through a plate alone, nuts; the weights. Like parts stand in
 one row, and everything is counted once for each lever of a row.
 """
 
@@ -17,7 +18,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from solver.holes import KNOB_SCREW, spring_pin, whole_plate
+from solver.holes import PIN, spring_pin, whole_plate
 from solver.materials import materials, plate_mass
 from solver.model import (
     FRAME,
@@ -29,6 +30,7 @@ from solver.model import (
 )
 from solver.outlines import layer_of, section_of
 from solver.project import Display, Sheet
+from solver.screws import all_screws, screw_length, taken_by, threads
 from solver.spring_data import to_buy
 from solver.stack import (
     FRAME_THICKNESS,
@@ -43,10 +45,21 @@ from solver.stack import (
     up_to_half,
 )
 from solver.stop_pins import stop_pins
-from solver.units import Quantity, number, unit_of
+from solver.units import Quantity, number, show_each, unit_of
 
 PartKind = Literal[
-    "plate", "pin", "ring", "washer", "spacer", "spring", "rod", "stop", "knob", "screw", "weight"
+    "plate",
+    "pin",
+    "ring",
+    "washer",
+    "spacer",
+    "spring",
+    "rod",
+    "stop",
+    "knob",
+    "screw",
+    "nut",
+    "weight",
 ]
 
 
@@ -115,10 +128,34 @@ def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
     yield from _stops(design)
     if not any(weight.point == design.grip for weight in design.weights):
         yield PartRow(0, "knob", "knob", 1, note=design.grip)
-    if not any(pivot.point == design.grip for pivot in design.pivots):
-        yield PartRow(0, f"screw M{KNOB_SCREW:g}", "screw", 1, "Steel", note="for the knob")
+    yield from _screws(design, displays)
     for weight in design.weights:
-        yield PartRow(0, weight.name, "weight", 1, mass=weight.mass, note=f"at {weight.point}")
+        screwed = any(screw.point == weight.point for screw in all_screws(design))
+        note = f"centre of mass at {weight.point}, size free, {_FASTENED[screwed]}"
+        yield PartRow(0, weight.name, "weight", 1, mass=weight.mass, note=note)
+
+
+_FASTENED = {True: "by the screw there", False: "how it is fastened is not settled"}
+
+
+def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
+    """Screws with their washers, and the nuts of those that no wall, knob or weight takes."""
+    for screw in all_screws(design):
+        at, thread, long = screw.point, threads()[screw.thread], screw_length(design, screw)
+        into, plate = taken_by(design, screw), design.plate_of(design.links_at(screw.point)[0])
+        suits = "plate" if into == "nut" else into
+        size = f"{thread.name} to suit the {suits}" if long is None else f"{thread.name} × {long:g}"
+        note = at
+        if into == "knob" and long is not None and plate is not None:
+            deep = long - plate.thickness - thread.washer_height + thread.pitch
+            note = f"{at}, in a thread {show_each(deep, 'length', displays)} deep or more"
+        wide = thread.diameter
+        yield PartRow(0, f"screw {size}", "screw", 1, "Steel", None, long, wide, note=note)
+        nuts = 1 if into == "nut" else 0
+        washer, high = f"washer {thread.name}", thread.washer_height
+        yield PartRow(0, washer, "washer", 1 + nuts, "Steel", high, note=at)
+        if nuts:
+            yield PartRow(0, f"nut {thread.name}", "nut", 1, "Steel", width=wide, note=at)
 
 
 def _plates(design: Design) -> Iterator[PartRow]:
@@ -150,9 +187,9 @@ def _plate(design: Design, plate: Plate) -> PartRow:
 
 
 def _round(name: str, kind: PartKind, diameter: float, length: float, note: str) -> PartRow:
-    """A round steel part."""
+    """A parallel pin, held fast."""
     mass = plate_mass(math.pi / 4.0 * diameter**2, length, "steel")
-    return PartRow(0, name, kind, 1, "Steel", None, length, diameter, mass, note)
+    return PartRow(0, f"{name} {PIN}", kind, 1, "Steel", None, length, diameter, mass, note)
 
 
 def _pins(design: Design) -> Iterator[PartRow]:
@@ -166,7 +203,7 @@ def _pins(design: Design) -> Iterator[PartRow]:
         if end:
             low, _ = layers.get(layer_of(design, design.links_at(name)[0]), layers[0])
             high = springs_top(design, name, layers) + PIN_END
-            yield _round("spring pin", "pin", end, up_to_half(high - low), name)
+            yield _round("pin for a spring", "pin", end, up_to_half(high - low), name)
 
 
 def _fittings(design: Design) -> Iterator[PartRow]:

@@ -10,8 +10,8 @@ class Remark:
     """One finding. `serious` ones keep the linkage from being built or moving; others caution.
 
     kind is one of "edge", "web", "collision", "pin", "spring", "stop", "slot", "pinch", "hand",
-    "row", "plate"; parts are the names concerned; gap (mm) and where (travel in degrees) are None
-    where there is none.
+    "row", "plate", "screw"; parts are the names concerned; gap (mm) and where (travel in degrees)
+    are None where there is none.
     """
 
     kind: str

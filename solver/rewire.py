@@ -20,7 +20,7 @@ from solver.parts import (
 Named = tuple[Kind, str]
 """A part by kind and name."""
 
-_ENTRIES: tuple[Kind, ...] = ("pivot", "limit")
+_ENTRIES: tuple[Kind, ...] = ("pivot", "limit", "screw")
 
 
 def renamed_everywhere(design: Design, kind: Kind, old: str, new: str) -> Design:
@@ -39,7 +39,7 @@ def renamed_everywhere(design: Design, kind: Kind, old: str, new: str) -> Design
 
 
 def entries_apart(design: Design, keep: str, drop: str) -> Design:
-    """The design without those pivot entries and limits of point `drop` that `keep` has too."""
+    """The design without pivot entries, screws and limits of point `drop` that `keep` has too."""
 
     def stands(part: Part, taken: tuple[str, ...]) -> bool:
         return ("point", drop) not in references(part) or (
