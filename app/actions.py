@@ -182,6 +182,16 @@ COMMANDS: tuple[Command, ...] = (
         "Torque",
         check=True,
     ),
+    Command(
+        "add_screw",
+        "Fixing &hole or screw",
+        "Add a fixing hole",
+        "Click where a screw goes: through a link, or through the frame to fasten it.",
+        "H",
+        "screw",
+        "Fixing hole",
+        check=True,
+    ),
     # View
     Command("fit", "&Fit", "Fit the sketch", "Show the whole linkage.", "Ctrl+0", "fit", "Fit"),
     Command("zoom_in", "Zoom &in", "Zoom in", "Show the sketch larger.", _K.ZoomIn),
@@ -444,6 +454,8 @@ MENUS: tuple[Menu, ...] = (
             "add_weight",
             "add_force",
             "add_torque",
+            SEPARATOR,
+            "add_screw",
         ),
     ),
     Menu(
@@ -530,6 +542,7 @@ TOOLBAR: tuple[str, ...] = (
     "add_weight",
     "add_force",
     "add_torque",
+    "add_screw",
     SEPARATOR,
     "to_rest_a",
     "to_dead_centre",

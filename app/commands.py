@@ -48,6 +48,7 @@ _TOOLS = (
     "weight",
     "force",
     "torque",
+    "screw",
 )
 
 

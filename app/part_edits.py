@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from app.session import Ref, Session, exists
 from solver import edit
 from solver.errors import DesignProblem, ThrowoverError
-from solver.model import Design
+from solver.model import Design, Screw
 
 Change = tuple[Design, str]
 """The design after an edit, and what was done, for the undo menu."""
@@ -77,6 +77,13 @@ def marked(design: Design, name: str, output: bool) -> Change:
 def gripped(design: Design, point: str) -> Change:
     """The change that puts the grip of the lever at another of its points."""
     return edit.set_lever(design, design.lever, point), f"Make {point} the grip"
+
+
+def screwed(design: Design, point: str, through: bool) -> Change:
+    """The change that puts a screw of the usual thread through a point, or takes it out."""
+    if through:
+        return edit.set_screw(design, Screw(point)), f"Put a screw through {point}"
+    return edit.drop_screw(design, point), f"Take the screw out of {point}"
 
 
 def joinable(design: Design, point: str) -> tuple[str, ...]:

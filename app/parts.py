@@ -35,12 +35,14 @@ from app.part_edits import (
     linked,
     marked,
     remove,
+    screwed,
 )
 from app.parts_model import PART, PLACE, WHAT, PartsModel
 from app.seen import Seen
 from app.session import Ref, Session
 from solver.errors import ThrowoverError
 from solver.model import FRAME, Design
+from solver.screws import occupied, screw_at
 
 _DELETE_KEYS = (Qt.Key.Key_Delete, Qt.Key.Key_Backspace)
 _Flag = QItemSelectionModel.SelectionFlag
@@ -234,6 +236,14 @@ class PartsList(QTreeView):
         if ref.kind == "point" and ref.name in grips(design, design.lever):
             action = self._offer(menu, "Make it the grip", lambda now: gripped(now, ref.name))
             action.setVisible(ref.name != design.grip)
+        if ref.kind == "point" and ref.name != design.grip:
+            there = screw_at(design, ref.name) is not None
+            action = self._offer(
+                menu, "Screw through here", lambda now: screwed(now, ref.name, not there)
+            )
+            action.setCheckable(True)
+            action.setChecked(there)
+            action.setEnabled(there or not occupied(design, ref.name))
         if ref.kind in ("point", "link") and ref.name != FRAME:
             what = "travel" if ref.kind == "point" else "turning"
             read = ref.name in design.outputs

@@ -174,6 +174,7 @@ class PartsModel(QAbstractItemModel):
         self._places = self._session.places()
         basis = (
             *(design.links, design.sliders, design.springs, design.weights, design.loads),
+            design.screws,
             *(design.lever, design.grip, design.stops, design.outputs, self._session.display),
             tuple(self._places),
         )

@@ -23,6 +23,7 @@ def point_roles(design: Design) -> dict[str, tuple[str, ...]]:
         + [(slider.point, "slider pin") for slider in design.sliders]
         + [(end, "slot end") for slider in design.sliders for end in slider.along]
         + [pair for spring in design.springs for pair in _spring_roles(spring)]
+        + [(screw.point, _screw_role(design, screw.point)) for screw in design.screws]
         + [(weight.point, "weight") for weight in design.weights]
         + [(load.point, "load") for load in design.loads if isinstance(load, Force)]
     ):
@@ -43,6 +44,10 @@ def link_word(design: Design, link: str) -> str:
 def load_word(load: Load) -> str:
     """Force or torque."""
     return "force" if isinstance(load, Force) else "torque"
+
+
+def _screw_role(design: Design, point: str) -> str:
+    return "fixing hole" if FRAME in design.links_at(point) else "screw"
 
 
 def _spring_roles(spring: Spring) -> list[tuple[str, str]]:

@@ -52,7 +52,7 @@ def screw_at(design: Design, point: str) -> Screw | None:
         if screw.point == point:
             return screw
     free = point == design.grip and not any(pivot.point == point for pivot in design.pivots)
-    return Screw(point, KNOB_THREAD) if free and _occupied(design, point) is None else None
+    return Screw(point, KNOB_THREAD) if free and occupied(design, point) is None else None
 
 
 def all_screws(design: Design) -> tuple[Screw, ...]:
@@ -71,12 +71,12 @@ def screw_faults(design: Design, screw: Screw) -> Iterator[str]:
     if screw.thread not in threads():
         known = ", ".join(thread.name for thread in threads().values())
         yield f"has a thread M{screw.thread:g}, which is not in the table: choose one of {known}"
-    if pin := _occupied(design, screw.point):
+    if pin := occupied(design, screw.point):
         yield f"has no room: {pin}; choose another point for it"
 
 
-def _occupied(design: Design, point: str) -> str | None:
-    """What pin stands at a point already, as a clause."""
+def occupied(design: Design, point: str) -> str | None:
+    """What pin stands at a point, as a clause; None where a screw can go through."""
     if len(design.links_at(point)) > 1:
         return "links turn on a pin there"
     if any(slider.point == point for slider in design.sliders):
@@ -119,9 +119,15 @@ def screw_length(design: Design, screw: Screw) -> float | None:
 
 
 def fastening_notes(design: Design) -> Iterator[str]:
-    """What is not settled about how the frame is fastened."""
+    """What is not settled about how the frame and the weights are fastened."""
     count = len(fixing_holes(design))
     if count == 0:
         yield "How the frame is fastened is not settled: no screw goes through it."
     elif count == 1:
         yield "One screw alone fastens the frame: it can turn about it."
+    for weight in design.weights:
+        if screw_at(design, weight.point) is None:
+            yield (
+                f"How “{weight.name}” is fastened is not settled: no screw goes through "
+                f"“{weight.point}”."
+            )

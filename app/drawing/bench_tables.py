@@ -17,9 +17,11 @@ from app.drawing.figures import (
     zero_words,
 )
 from solver.analysis import Analysis
+from solver.holes import HELD, PIN
 from solver.materials import materials
 from solver.model import FRAME, Design, Force, TorsionSpring
 from solver.project import Display, Project, Sheet
+from solver.screws import fastening_notes
 from solver.tables import table
 
 _BENCH = (
@@ -94,7 +96,7 @@ def loads_table(design: Design, units: SheetUnits, display: Display, width: floa
     for weight in design.weights:
         mass, way = with_unit(weight.mass, "mass", units), design.gravity.direction
         down = direction(way, display) if design.gravity.strength else "lies flat"
-        rows.append((weight.name, weight.point, mass, down))
+        rows.append((weight.name, f"centre at {weight.point}", mass, down))
     for load in design.loads:
         if isinstance(load, Force):
             size = with_unit(math.hypot(load.x, load.y), "force", units)
@@ -145,9 +147,16 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield "Spring lengths in the view are measured pin to pin."
     yield (
-        f"Pins are held fast by the link named first; the others turn on them in clearance holes "
-        f"of ISO 273, {sheet.holes} series."
+        "Pins are held fast by the link named first; the others turn on them in clearance holes "
+        f"of ISO 273, {sheet.holes} series; so are the holes for screws."
     )
+    yield (
+        f"{HELD}: reamed to hold fast a parallel pin {PIN} (ISO 2338, hardened ISO 8734), "
+        "stop pins too."
+    )
+    if analysis.design.weights:
+        yield "Of a weight the mass counts, its centre at the point named; its size is free."
+    yield from fastening_notes(analysis.design)
     if gravity.strength:
         strength = with_unit(gravity.strength, "acceleration", sheet.units)
         way = f"{direction(gravity.direction, project.display)} from {zero_words(project.display)}"

@@ -38,7 +38,7 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     for name, number in hole_numbers(posed, datum).items():
         x, y = stops.get(name) or place_of(design, name)
         made = drilled.get(name, [])
-        pin = length(made[0].pin, sheet.units) if made else NOTHING
+        pin = _pin(made[0], sheet.units) if made else NOTHING
         at = (length(x - zero[0], sheet.units), length(y - zero[1], sheet.units))
         drills = [*(_drill(hole, sheet.units) for hole in made), *slotted.get(name, ())]
         first, *more = drills or [NOTHING]
@@ -65,7 +65,12 @@ def _slots(design: Design, sheet: Sheet) -> dict[str, list[str]]:
 
 
 def _drill(hole: Hole, units: SheetUnits) -> str:
-    return f"{hole.link} {length(hole.diameter, units)}"
+    return f"{hole.link} {length(hole.diameter, units)} {hole.tolerance}".rstrip()
+
+
+def _pin(hole: Hole, units: SheetUnits) -> str:
+    """The diameter of a pin; a screw by its thread."""
+    return f"M{hole.pin:g}" if hole.fit == "screw" else length(hole.pin, units)
 
 
 def _friction(design: Design, name: str) -> str:

@@ -12,7 +12,7 @@ from app.drawing.dimension_parts import heading, polar
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
 from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
 from solver.bars import capsule
-from solver.holes import slots, whole_plate
+from solver.holes import clearance_hole, slots, whole_plate
 from solver.model import (
     FRAME,
     CompressionSpring,
@@ -23,6 +23,7 @@ from solver.model import (
     TorsionSpring,
 )
 from solver.outlines import half_widths, polygon
+from solver.screws import screw_at
 from solver.stop_pins import stop_pins
 
 _GRIP = 0.9
@@ -169,7 +170,7 @@ def spring_symbol(design: Design, spring: Spring, view: View) -> Iterator[Elemen
 
 
 def _holes(design: Design, view: View) -> Iterator[Element]:
-    """Pins as circles with centre lines; other points as small crosses; the grip as a knob."""
+    """Pins and screws as circles with centre lines; other points as small crosses; the grip as a knob."""
     widths = half_widths(design)
     slot_ends = {name for slider in design.sliders for name in slider.along}
     for point in design.points:
@@ -179,6 +180,10 @@ def _holes(design: Design, view: View) -> Iterator[Element]:
             yield from symbols.centre_marks(place, view.scale * widths[design.lever] + 2.0)
         elif pin is not None:
             radius = view.scale * pin / 2.0
+            yield Circle(Layer.HOLES, place, radius)
+            yield from symbols.centre_marks(place, radius + 2.0)
+        elif (screw := screw_at(design, point.name)) is not None:
+            radius = view.scale * clearance_hole(screw.thread) / 2.0
             yield Circle(Layer.HOLES, place, radius)
             yield from symbols.centre_marks(place, radius + 2.0)
         elif point.name not in slot_ends:

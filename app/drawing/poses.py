@@ -11,6 +11,7 @@ from solver.holes import spring_pin
 from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.outlines import layer_of
 from solver.rebase import rebase
+from solver.screws import fixing_holes
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +79,13 @@ def moving_links(design: Design) -> list[Link]:
 
 
 def frame_points(design: Design) -> list[str]:
-    """The frame's points that something is fixed at: no ends of a slot, nor legs of springs."""
+    """The frame's points that something is fixed at: no slot's ends, no holes to fasten it by."""
     slots = {name for slider in design.sliders if slider.guide == FRAME for name in slider.along}
     held = spring_ends(design) | {
         name for name in design.links[0].points if len(design.links_at(name)) > 1
     }
-    return [name for name in design.links[0].points if name in held or name not in slots]
+    free = slots | set(fixing_holes(design))
+    return [name for name in design.links[0].points if name in held or name not in free]
 
 
 def spring_ends(design: Design) -> set[str]:

@@ -12,6 +12,7 @@ from app.drawing.paper import Area
 from app.drawing.symbols import centre_marks, cross
 from app.drawing.template_parts import CROSS
 from app.drawing.tiles import INCH, MARGIN
+from solver.holes import HELD
 
 CHECK = "Print at 100 %, then measure the ruler."
 
@@ -66,7 +67,7 @@ def legend(window: Area, *, holes: bool, points: bool, seams: bool) -> Iterator[
     left, y = window.left + _RULER, window.bottom - _PITCH
     for shown, words, sign in (
         (True, "edge of the plate", partial(_stroke, Layer.OUTLINE)),
-        (holes, "hole: punch, then drill", _hole),
+        (holes, f"hole: punch, drill; {HELD}: ream", _hole),
         (points, "point, nothing to drill", point_mark),
         (seams, "seam: cut or fold, join", partial(_stroke, Layer.HIDDEN)),
     ):

@@ -97,7 +97,9 @@ def _short(text: str) -> str:
 def _holes(design: Design, link: str, sheet: Sheet) -> Iterator[Mark]:
     for hole in holes(design, link, sheet.holes):
         wide = with_unit(hole.diameter, "length", sheet.units)
-        yield Mark((hole.x, hole.y), hole.diameter, f"⌀{wide} {hole.point}")
+        made = f"⌀{wide} {hole.tolerance}".rstrip()
+        goes = f", M{hole.pin:g}" if hole.fit == "screw" else ""
+        yield Mark((hole.x, hole.y), hole.diameter, f"{made} {hole.point}{goes}")
 
 
 def _slot(slot: Slot) -> Iterator[tuple[Layer, Course]]:

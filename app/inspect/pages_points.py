@@ -10,10 +10,11 @@ from app.inspect import plate, tables
 from app.inspect.form import Options
 from app.inspect.page import Edit, Page, direction_of, same_words
 from app.inspect.rows import Row, Value
-from app.part_edits import gripped, grips, joinable, joined, lever_made, marked
+from app.part_edits import gripped, grips, joinable, joined, lever_made, marked, screwed
 from app.roles import link_word, point_roles
 from solver import edit
-from solver.model import FRAME, Design
+from solver.model import FRAME, Design, Screw
+from solver.screws import occupied, screw_at, threads
 
 
 class PointPage(Page):
@@ -38,6 +39,7 @@ class PointPage(Page):
         if len(links) > 1 or any(slider.point == name for slider in design.sliders):
             pin = design.pivot_at(name)
             shown |= {key: getattr(pin, key) for key in ("pin_diameter", "friction", "drag")}
+        shown |= self._screw()
         shown["output"] = name in design.outputs
         if joinable(design, name):
             shown["join"] = None
@@ -47,7 +49,19 @@ class PointPage(Page):
         return {
             "links": same_words(link.name for link in self.design.links),
             "join": same_words(joinable(self.design, self.name)),
+            "thread": tuple((f"{size:g}", thread.name) for size, thread in threads().items()),
         }
+
+    def _screw(self) -> dict[str, Value]:
+        """What the rows of the screw show; the grip always has one where it has no pin."""
+        name, design = self.name, self.design
+        screw = screw_at(design, name)
+        shown: dict[str, Value] = {}
+        if name != design.grip and (screw is not None or not occupied(design, name)):
+            shown["screw"] = screw is not None
+        if screw is not None:
+            shown |= {"thread": f"{screw.thread:g}", "length": screw.length}
+        return shown
 
     def change(self, design: Design, key: str, value: Value) -> Edit:
         name = self.name
@@ -60,6 +74,13 @@ class PointPage(Page):
                 return _with_links(design, name, cast(tuple[str, ...], value))
             case "output":
                 return marked(design, name, bool(value))
+            case "screw":
+                return screwed(design, name, bool(value))
+            case "thread" | "length":
+                number = float(cast(str, value)) if key == "thread" else value
+                screw = screw_at(design, name) or Screw(name)
+                screw = replace(screw, **cast(dict[str, Any], {key: number}))
+                return edit.set_screw(design, screw), f"Set {key} of the screw at {name}"
             case "join":
                 return joined(design, name, str(value))
             case _:

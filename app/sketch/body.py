@@ -6,7 +6,8 @@ from app.sketch import springs, symbols
 from app.sketch.picture import Picture
 from app.sketch.plates import guide_half, half_width, motion_of, plate_of, stacking
 from app.sketch.sheet import WIDE, Lens, Sheet
-from solver.model import FRAME, Force, Link, Slider
+from solver.model import FRAME, Force, Link, Screw, Slider
+from solver.screws import threads
 
 
 def draw_body(sheet: Sheet, picture: Picture) -> None:
@@ -38,6 +39,21 @@ def pin_radius(sheet: Lens, picture: Picture, name: str) -> float:
     return max(min(true, 0.62 * min(widths, default=true)) * sheet.scale, 3.8)
 
 
+def point_radius(sheet: Lens, picture: Picture, name: str) -> float:
+    """The drawn radius of a point, pixels: of its pin, of its screw's washer, or of a dot."""
+    if is_pivot(picture, name):
+        return pin_radius(sheet, picture, name)
+    screw = _screw(picture, name)
+    if screw is None or screw.thread not in threads():
+        return 3.6 * sheet.unit
+    return max(threads()[screw.thread].washer / 2.0 * sheet.scale, 5.0 * sheet.unit)
+
+
+def _screw(picture: Picture, name: str) -> Screw | None:
+    """The screw through a point; that of a knob lies under it."""
+    return next((screw for screw in picture.design.screws if screw.point == name), None)
+
+
 def plate_pixels(sheet: Lens, picture: Picture, name: str) -> float:
     """Half the width of the widest plate at a point, pixels; 0 where there is none."""
     design = picture.design
@@ -63,7 +79,7 @@ def _draw_frame(sheet: Sheet, picture: Picture) -> None:
         if is_pivot(picture, name):
             cover = plate_pixels(sheet, picture, name)
             symbols.draw_frame_pivot(sheet, places[name], cover)
-        elif name not in rails:
+        elif name not in rails and _screw(picture, name) is None:
             symbols.draw_frame_anchor(sheet, places[name])
 
 
@@ -119,14 +135,18 @@ def _draw_points(sheet: Sheet, picture: Picture) -> None:
     for name, place in picture.places.items():
         if name != picture.design.grip and not is_pivot(picture, name):
             colour = sheet.theme.frame if name in frame else sheet.theme.plate_edge
-            symbols.draw_dot(sheet, place, colour)
+            screw = _screw(picture, name)
+            if screw is None:
+                symbols.draw_dot(sheet, place, colour)
+            else:
+                washer = point_radius(sheet, picture, name)
+                symbols.draw_screw(sheet, place, 0.5 * washer, washer, colour)
 
 
 def _draw_pins(sheet: Sheet, picture: Picture) -> None:
     for name, place in picture.places.items():
-        radius = 3.6 * sheet.unit
+        radius = point_radius(sheet, picture, name)
         if is_pivot(picture, name):
-            radius = pin_radius(sheet, picture, name)
             symbols.draw_pin(sheet, place, radius, sheet.theme.ink)
         if name in picture.design.outputs:
             symbols.draw_output_mark(sheet, place, radius)

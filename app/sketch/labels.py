@@ -16,7 +16,7 @@ from PySide6.QtGui import QColor
 
 from app.session import Ref
 from app.sketch import springs, symbols
-from app.sketch.body import is_pivot, pin_radius, plate_pixels
+from app.sketch.body import is_pivot, pin_radius, plate_pixels, point_radius
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width
@@ -209,7 +209,8 @@ def labels_of(sheet: Lens, picture: Picture) -> list[Label]:
     ]
     grip = picture.design.grip
     for name, place in picture.places.items():
-        clear = max(plate_pixels(sheet, picture, name), pin_radius(sheet, picture, name)) + 3.0
+        radius = max(pin_radius(sheet, picture, name), point_radius(sheet, picture, name))
+        clear = max(plate_pixels(sheet, picture, name), radius) + 3.0
         clear = _knob(sheet, picture) if name == grip else max(min(clear, 30.0), 7.0)
         found.append(_label(sheet, Ref("point", name), name, place, clear, "point"))
     found.extend(_part_labels(sheet, picture))

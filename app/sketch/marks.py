@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor
 
 from app.session import Ref
 from app.sketch import springs, symbols
-from app.sketch.body import guide_pixels, is_pivot, pin_radius
+from app.sketch.body import guide_pixels, point_radius
 from app.sketch.hand import Feedback
 from app.sketch.labels import Rect
 from app.sketch.picture import Picture
@@ -78,10 +78,7 @@ def _round(sheet: Sheet, picture: Picture, ref: Ref) -> tuple[tuple[float, float
     """Centre and radius (pixels) of a thing that is shown selected by a ring."""
     design, places, unit = picture.design, picture.places, sheet.unit
     if ref.kind == "point" and ref.name in places:
-        radius = 3.6 * unit
-        if is_pivot(picture, ref.name):
-            radius = pin_radius(sheet, picture, ref.name)
-        return places[ref.name], radius
+        return places[ref.name], point_radius(sheet, picture, ref.name)
     if ref.kind == "spring":
         for spring in design.springs:
             if spring.name == ref.name and not springs.is_coil(spring):

@@ -116,6 +116,18 @@ def draw_dot(sheet: Sheet, place: Place, colour: QColor) -> None:
     sheet.circle(place, 1.6 * sheet.unit)
 
 
+def draw_screw(sheet: Sheet, place: Place, hole: float, washer: float, colour: QColor) -> None:
+    """A screw's hole with its washer around it, on centre lines; radii in pixels."""
+    sheet.fill(sheet.theme.paper, colour, NARROW)
+    sheet.circle(place, washer)
+    sheet.stroke(colour, WIDE)
+    sheet.circle(place, hole)
+    x, y = sheet.pixels(place)
+    arm = washer + 4.0 * sheet.unit
+    sheet.stroke(colour, NARROW)
+    sheet.strokes([[(x - arm, y), (x + arm, y)], [(x, y - arm), (x, y + arm)]])
+
+
 def draw_grip(sheet: Sheet, place: Place, radius: float, fill: QColor, edge: QColor) -> None:
     """The knob where the hand pushes, with its centre marked."""
     sheet.fill(fill, edge, WIDE)

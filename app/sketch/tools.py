@@ -16,7 +16,7 @@ from app.sketch.hand import Act, Board, Feedback, Gesture, snapped
 from solver import edit
 from solver.bars import Place
 from solver.errors import ThrowoverError
-from solver.model import FRAME, Design, Force, Point, Slider, Torque, Weight
+from solver.model import FRAME, Design, Force, Point, Screw, Slider, Torque, Weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -338,6 +338,21 @@ def add_torque(board: Board) -> Gesture:
     _finish(board, design, Ref("load", name), f"Add {name}", done)
 
 
+def add_screw(board: Board) -> Gesture:
+    """One click: a screw through the plate clicked or through the frame, to fasten it."""
+    prompt = (
+        "Click where a screw goes: on bare paper it fastens the frame, on a link it goes through "
+        "that link."
+    )
+    pick = yield from _pick(board, prompt, [])
+    base = "fixing 1" if pick.link == FRAME else "screw 1"
+    design, name = pick.added(board.session.editable(), base)
+    screw = Screw(name)
+    design = edit.set_screw(design, screw)
+    done = f"{name} takes a screw M{screw.thread:g}: choose another thread under Numbers."
+    _finish(board, design, Ref("point", name), f"Add screw through {name}", done)
+
+
 def join(board: Board) -> Gesture:
     """Two clicks: two points become one pivot, the second goes to the first."""
     names: list[str] = []
@@ -363,6 +378,7 @@ TOOLS: Mapping[str, Callable[[Board], Gesture]] = {
     "weight": add_weight,
     "force": add_force,
     "torque": add_torque,
+    "screw": add_screw,
     "join": join,
 }
 
