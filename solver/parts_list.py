@@ -30,7 +30,7 @@ from solver.model import (
 )
 from solver.outlines import layer_of, section_of
 from solver.project import Display, Sheet
-from solver.screws import all_screws, screw_length, taken_by, threads
+from solver.screws import all_screws, occupied, screw_at, screw_length, taken_by, threads
 from solver.spring_data import to_buy
 from solver.stack import (
     FRAME_THICKNESS,
@@ -130,12 +130,13 @@ def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
         yield PartRow(0, "knob", "knob", 1, note=design.grip)
     yield from _screws(design, displays)
     for weight in design.weights:
-        screwed = any(screw.point == weight.point for screw in all_screws(design))
-        note = f"centre of mass at {weight.point}, size free, {_FASTENED[screwed]}"
+        held = "how it is fastened is not settled"
+        if occupied(design, weight.point):
+            held = "on the pin there"
+        elif screw_at(design, weight.point):
+            held = "held by the screw there"
+        note = f"centre of mass at {weight.point}, size free, {held}"
         yield PartRow(0, weight.name, "weight", 1, mass=weight.mass, note=note)
-
-
-_FASTENED = {True: "by the screw there", False: "how it is fastened is not settled"}
 
 
 def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:

@@ -126,7 +126,7 @@ def fastening_notes(design: Design) -> Iterator[str]:
     elif count == 1:
         yield "One screw alone fastens the frame: it can turn about it."
     for weight in design.weights:
-        if screw_at(design, weight.point) is None:
+        if screw_at(design, weight.point) is None and occupied(design, weight.point) is None:
             yield (
                 f"How “{weight.name}” is fastened is not settled: no screw goes through "
                 f"“{weight.point}”."

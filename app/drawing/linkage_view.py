@@ -170,7 +170,7 @@ def spring_symbol(design: Design, spring: Spring, view: View) -> Iterator[Elemen
 
 
 def _holes(design: Design, view: View) -> Iterator[Element]:
-    """Pins and screws as circles with centre lines; other points as small crosses; the grip as a knob."""
+    """Holes as circles with centre lines; other points as small crosses; the grip as a knob."""
     widths = half_widths(design)
     slot_ends = {name for slider in design.sliders for name in slider.along}
     for point in design.points:
