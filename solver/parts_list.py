@@ -148,13 +148,13 @@ def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
         size = f"{thread.name} to suit the {suits}" if long is None else f"{thread.name} × {long:g}"
         note = at
         if into == "knob" and long is not None and plate is not None:
-            deep = long - plate.thickness - thread.washer_height + thread.pitch
+            deep = up_to_half(long - plate.thickness - thread.washer_height + thread.pitch)
             note = f"{at}, in a thread {show_each(deep, 'length', displays)} deep or more"
         wide = thread.diameter
         yield PartRow(0, f"screw {size}", "screw", 1, "Steel", None, long, wide, note=note)
         nuts = 1 if into == "nut" else 0
         washer, high = f"washer {thread.name}", thread.washer_height
-        yield PartRow(0, washer, "washer", 1 + nuts, "Steel", high, note=at)
+        yield PartRow(0, washer, "washer", 1 + nuts, "Steel", high, width=wide, note=at)
         if nuts:
             yield PartRow(0, f"nut {thread.name}", "nut", 1, "Steel", width=wide, note=at)
 

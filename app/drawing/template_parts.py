@@ -98,8 +98,8 @@ def _holes(design: Design, link: str, sheet: Sheet) -> Iterator[Mark]:
     for hole in holes(design, link, sheet.holes):
         wide = with_unit(hole.diameter, "length", sheet.units)
         made = f"⌀{wide} {hole.tolerance}".rstrip()
-        goes = f", M{hole.pin:g}" if hole.fit == "screw" else ""
-        yield Mark((hole.x, hole.y), hole.diameter, f"{made} {hole.point}{goes}")
+        goes = f" for M{hole.pin:g}" if hole.fit == "screw" else ""
+        yield Mark((hole.x, hole.y), hole.diameter, f"{made}{goes} {hole.point}")
 
 
 def _slot(slot: Slot) -> Iterator[tuple[Layer, Course]]:

@@ -35,7 +35,7 @@ def test_a_lever_with_its_spring() -> None:
         "plate": 2,
         "pin": 3,  # the pivot and two for the spring's ends
         "ring": 1,  # the pivot's other end is flush with the frame
-        "washer": 1,
+        "washer": 2,  # the pivot's, and one under the head of the knob's screw
         "spring": 1,
         "stop": 2,
         "knob": 1,
@@ -48,7 +48,7 @@ def test_lever_rod_and_rocker() -> None:
     assert found["plate"] == 4
     assert found["pin"] == 6
     assert found["ring"] == 2 * 1 + 2 * 2
-    assert found["washer"] == 4
+    assert found["washer"] == 5
     assert "spacer" not in found
 
 
