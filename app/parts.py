@@ -236,14 +236,17 @@ class PartsList(QTreeView):
         if ref.kind == "point" and ref.name in grips(design, design.lever):
             action = self._offer(menu, "Make it the grip", lambda now: gripped(now, ref.name))
             action.setVisible(ref.name != design.grip)
-        if ref.kind == "point" and ref.name != design.grip:
+        if (
+            ref.kind == "point"
+            and ref.name != design.grip  # a knob's screw is always there
+            and occupied(design, ref.name) is None
+        ):
             there = screw_at(design, ref.name) is not None
             action = self._offer(
                 menu, "Screw through here", lambda now: screwed(now, ref.name, not there)
             )
             action.setCheckable(True)
             action.setChecked(there)
-            action.setEnabled(there or not occupied(design, ref.name))
         if ref.kind in ("point", "link") and ref.name != FRAME:
             what = "travel" if ref.kind == "point" else "turning"
             read = ref.name in design.outputs

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QMenu
 from app.parts import PartsList
 from app.session import Ref, Session
 from solver import edit
-from solver.model import Force, Weight
+from solver.model import Force, Screw, Weight
 from solver.project import Display
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import session as make_session
@@ -260,6 +260,22 @@ def test_the_menu_marks_an_output_and_takes_it_back(bench: Bench) -> None:
     bench.until(lambda: bench.texts(FOOT)[0] == "spring anchor, output")
     bench.do("Read its travel (output)")
     assert bench.session.document.design.outputs == ()
+
+
+def test_the_menu_puts_a_screw_through_a_point_and_takes_it_out(bench: Bench) -> None:
+    bench.click(FOOT)  # a spring hangs there
+    assert "Screw through here" not in bench.actions()
+    document = bench.session.document
+    document.apply(edit.add_point(document.design, -60.0, -40.0, "frame", "corner"), "Add corner")
+    corner = Ref("point", "corner")
+    bench.until(lambda: "corner" in bench.rows())
+    bench.click(corner)
+    bench.do("Screw through here")
+    assert document.design.screws == (Screw("corner"),)
+    bench.until(lambda: bench.texts(corner)[0] == "fixing hole")
+    bench.do("Screw through here")
+    assert document.design.screws == ()
+    bench.until(lambda: bench.texts(corner)[0] == "point")
 
 
 def test_the_menu_moves_the_grip_and_the_lever(bench: Bench) -> None:

@@ -21,6 +21,7 @@ from solver.errors import DesignProblem
 from solver.holes import holes
 from solver.model import FRAME
 from solver.project import Project
+from solver.screws import fixing_holes
 from tests.app.drawing.faults import ink_in, overlaps, texts
 from tests.example_files import EXAMPLES, named
 
@@ -35,7 +36,11 @@ def project_of(path: Path = FLAP, **sheet: object) -> Project:
 
 
 def unscrewed(project: Project) -> Project:
-    return project.with_design(replace(project.design, screws=()))
+    """The project without screws, and the frame without its fixing holes."""
+    design = project.design
+    for point in fixing_holes(design):
+        design = edit.remove(design, "point", point)
+    return project.with_design(replace(design, screws=()))
 
 
 def every_link(project: Project) -> list[str]:

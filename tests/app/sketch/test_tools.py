@@ -8,7 +8,7 @@ from app.sketch.shapes import polar
 from app.sketch.tools import TOOLS, tool
 from solver import edit
 from solver.bars import Place
-from solver.model import CompressionSpring, ExtensionSpring, Force, Torque, TorsionSpring
+from solver.model import CompressionSpring, ExtensionSpring, Force, Screw, Torque, TorsionSpring
 from tests.app.sketch.board import PlainBoard, act, design_of, play
 
 
@@ -46,6 +46,34 @@ def test_a_point_put_on_the_lever_in_another_pose_lies_where_it_was_clicked(
     assert play(tool("point", board), act("press", place, "alt"))
     assert board.place("point") == pytest.approx(place)
     assert board.design.links_at("point") == ("lever",)
+
+
+def test_a_screw_on_the_bare_sheet_is_a_fixing_hole_and_on_a_plate_goes_through_it(
+    board: PlainBoard,
+) -> None:
+    assert play(tool("screw", board), *clicks((70.4, -20.2)))
+    assert play(tool("screw", board), *clicks((-70.0, -20.0)))
+    assert play(tool("screw", board), *clicks((2.0, 60.0)))
+    assert board.design.screws == (Screw("fixing 1"), Screw("fixing 2"), Screw("screw 1"))
+    assert board.design.links_at("fixing 2") == ("frame",)
+    assert board.design.links_at("screw 1") == ("lever",)
+    assert board.session.selection == (Ref("point", "screw 1"),)
+    assert board.commands == 3
+    board.session.document.undo()
+    assert [point.name for point in board.design.points][-1] == "fixing 2"
+    assert board.design.screws == (Screw("fixing 1"), Screw("fixing 2"))
+
+
+def test_a_screw_goes_through_a_point_that_is_there_but_through_no_pin(board: PlainBoard) -> None:
+    play(tool("point", board), *clicks((70.0, -20.0)))
+    assert play(tool("screw", board), *clicks((70.0, -20.0)))
+    assert board.design.screws == (Screw("point"),)
+    pivot = board.design.point(board.design.lever_pivot())
+    told: list[str] = []
+    board.session.message.connect(told.append)
+    assert play(tool("screw", board), *clicks((pivot.x, pivot.y)))
+    assert "links turn on a pin there" in told[-1]
+    assert board.commands == 2
 
 
 @pytest.mark.parametrize(
