@@ -118,8 +118,8 @@ def test_the_rulers_paths_are_100_mm_and_4_inches(pdf: bytes, page: int) -> None
 def test_the_holes_paths_have_the_designs_distances_and_sizes(pdf: bytes) -> None:
     wanted = {hole.point: hole for hole in holes(project().design, FRAME, "medium")}
     for page, names in (
-        (0, ["lever pivot", "stop A", "stop B"]),
-        (1, ["flap pivot", "spring anchor"]),
+        (0, ["lever pivot", "stop A", "stop B", "fixing 1"]),
+        (1, ["flap pivot", "spring anchor", "fixing 2", "fixing 3"]),
     ):
         circles = [
             shape
