@@ -50,8 +50,10 @@ def test_a_head_beside_the_way_or_below_a_high_link_is_not() -> None:
 
 
 def test_a_nut_below_a_link_meets_the_frame_and_a_weights_screw_is_left_out() -> None:
-    design = screwed("lever", *middle(0.5 * 40.0))
-    assert ("bolt", FRAME) in met(design)
+    end = ROCKER.point("rod end")
+    design = screwed("lever", end.x + 20.0, end.y)
+    # The nut is between lever and frame, the head between lever and rod.
+    assert met(design) == {("bolt", FRAME), ("bolt", "rod")}
     weighted = edit.add_part(design, Weight("plate", "bolt", 0.1))
-    assert ("bolt", FRAME) not in met(weighted)
+    assert met(weighted) == set()
     assert any("size is free" in note for note in clearance(weighted).notes)
