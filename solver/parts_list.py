@@ -141,22 +141,27 @@ def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
 
 def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
     """Screws with their washers, and the nuts of those that no wall, knob or weight takes."""
+    alike: dict[tuple[float, float | None, str], list[str]] = {}
     for screw in all_screws(design):
-        at, thread, long = screw.point, threads()[screw.thread], screw_length(design, screw)
-        into, plate = taken_by(design, screw), design.plate_of(design.links_at(screw.point)[0])
-        suits = "plate" if into == "nut" else into
-        size = f"{thread.name} to suit the {suits}" if long is None else f"{thread.name} × {long:g}"
-        note = at
+        made = (screw.thread, screw_length(design, screw), taken_by(design, screw))
+        alike.setdefault(made, []).append(screw.point)
+    for (size, long, into), points in alike.items():
+        thread, count, note = threads()[size], len(points), ", ".join(points)
+        plate = design.plate_of(design.links_at(points[0])[0])
+        name = thread.name
+        if long is not None:
+            name = f"{thread.name} × {long:g}"
+        else:
+            note = f"to suit the {'plate' if into == 'nut' else into} ({note})"
         if into == "knob" and long is not None and plate is not None:
             deep = up_to_half(long - plate.thickness - thread.washer_height + thread.pitch)
-            note = f"{at}, in a thread {show_each(deep, 'length', displays)} deep or more"
-        wide = thread.diameter
-        yield PartRow(0, f"screw {size}", "screw", 1, "Steel", None, long, wide, note=note)
-        nuts = 1 if into == "nut" else 0
-        washer, high = f"washer {thread.name}", thread.washer_height
-        yield PartRow(0, washer, "washer", 1 + nuts, "Steel", high, width=wide, note=at)
+            note = f"{note}, in a thread {show_each(deep, 'length', displays)} deep or more"
+        yield PartRow(0, f"screw {name}", "screw", count, "Steel", None, long, size, note=note)
+        nuts, high = count if into == "nut" else 0, thread.washer_height
+        washer = f"washer {thread.name}"
+        yield PartRow(0, washer, "washer", count + nuts, "Steel", high, width=size)
         if nuts:
-            yield PartRow(0, f"nut {thread.name}", "nut", 1, "Steel", width=wide, note=at)
+            yield PartRow(0, f"nut {thread.name}", "nut", nuts, "Steel", width=size)
 
 
 def _plates(design: Design) -> Iterator[PartRow]:
@@ -204,7 +209,7 @@ def _pins(design: Design) -> Iterator[PartRow]:
         if end:
             low, _ = layers.get(layer_of(design, design.links_at(name)[0]), layers[0])
             high = springs_top(design, name, layers) + PIN_END
-            yield _round("pin for a spring", "pin", end, up_to_half(high - low), name)
+            yield _round("anchor pin", "pin", end, up_to_half(high - low), name)
 
 
 def _fittings(design: Design) -> Iterator[PartRow]:

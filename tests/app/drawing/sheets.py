@@ -7,9 +7,11 @@ from pathlib import Path
 
 from app.drawing.model import Drawing, Table
 from app.drawing.sheet import compose
+from solver import edit
 from solver.analysis import Analysis, analyse
 from solver.files import load
 from solver.project import Project
+from solver.screws import fixing_holes
 
 DAY = datetime.date(2026, 5, 1)
 
@@ -26,9 +28,21 @@ def sheet_of(path: Path, **changes: object) -> tuple[Drawing, ...]:
     return _composed(path, tuple(sorted(changes.items())))
 
 
+def unfixed_sheet_of(path: Path, **changes: object) -> tuple[Drawing, ...]:
+    """The same without the holes that the frame is fastened by, and their dimensions."""
+    return _composed(path, tuple(sorted(changes.items())), fixed=False)
+
+
 @cache
-def _composed(path: Path, changes: tuple[tuple[str, object], ...]) -> tuple[Drawing, ...]:
+def _composed(
+    path: Path, changes: tuple[tuple[str, object], ...], fixed: bool = True
+) -> tuple[Drawing, ...]:
     project, analysis = solved(path)
+    if not fixed:
+        design = project.design
+        for point in fixing_holes(design):
+            design = edit.remove(design, "point", point)
+        project, analysis = project.with_design(design), analyse(design)
     # What the fields of a sheet may be, its own constructor knows; mypy cannot see it here.
     sheet = replace(project.sheet, **dict(changes))  # type: ignore[arg-type]
     return compose(replace(project, sheet=sheet), analysis, today=DAY)

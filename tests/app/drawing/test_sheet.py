@@ -32,7 +32,7 @@ from solver.project import (
     Variant,
 )
 from tests.app.drawing.faults import overlaps, texts
-from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved
+from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved, unfixed_sheet_of
 from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
@@ -116,7 +116,7 @@ def on_its_line(one: LinearDimension) -> bool:
 
 
 def test_rows_of_dimensions_stand_close_to_what_they_measure() -> None:
-    page = sheet_of(TWIN, size="Letter", units="inch")[0]
+    page = unfixed_sheet_of(TWIN, size="Letter", units="inch")[0]
     (low,) = (one for one in page.dimensions() if one.key == "up:left flap pivot")
     assert isinstance(low, LinearDimension)
     assert low.text == "0.984"
@@ -129,8 +129,9 @@ PARTS = {Layer.OUTLINE, Layer.PHANTOM}
 
 def test_a_holes_name_gives_way_to_its_number_where_it_would_stand_far_off() -> None:
     names = {
-        size: {text.text for text in texts(sheet_of(TWIN, size=size)[0]) if text.text[:1].isdigit()}
+        size: {text.text for text in texts(page) if text.text[:1].isdigit()}
         for size in ("A4", "A3")
+        for page in unfixed_sheet_of(TWIN, size=size)[:1]
     }
     assert "11" in names["A4"]
     assert "11 link arm" in names["A3"]
@@ -318,7 +319,7 @@ def test_the_parts_list_is_on_the_sheet_unless_it_is_switched_off() -> None:
     assert [(row["Item"], row["Name"], row["Count"]) for row in rows] == [
         (str(part.item), part.name, str(part.count)) for part in listed
     ]
-    assert rows[0]["Size"] == "281.6 × 191.5 × 6"
+    assert rows[0]["Size"] == "282 × 193.3 × 6"
     assert rows_under(sheet_of(TWIN, parts=False), "Item") == []
 
 
