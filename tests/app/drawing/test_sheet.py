@@ -289,11 +289,11 @@ def test_small_dimensions_go_to_the_tables_and_the_sheet_says_which() -> None:
 
 def test_what_the_builder_ticked_is_not_left_to_the_tables() -> None:
     key = "spring:main spring:A"
-    assert key not in keys(sheet_of(TWIN, size="A4"))
-    assert key in keys(sheet_of(TWIN, size="A4", dimensions=(DimensionChoice(key),)))
+    assert key not in keys(unfixed_sheet_of(TWIN, size="A4"))
+    assert key in keys(unfixed_sheet_of(TWIN, size="A4", dimensions=(DimensionChoice(key),)))
     key = "spring:main spring:B"
-    assert key not in keys(sheet_of(TWIN))
-    assert key in keys(sheet_of(TWIN, dimensions=(DimensionChoice(key),)))
+    assert key not in keys(unfixed_sheet_of(TWIN))
+    assert key in keys(unfixed_sheet_of(TWIN, dimensions=(DimensionChoice(key),)))
 
 
 def test_directions_are_counted_as_in_the_window() -> None:
