@@ -1,9 +1,9 @@
 """Holes and slots in the plates: which link holds a pin, which turns on it, and how wide.
 
-At a joint the pin is held fast by the first link in the design's order (the frame before all
-others): its hole is drilled to the pin's size. Every other link there turns on the pin and gets
-a clearance hole of ISO 273 in the chosen series. Spring ends sit on pins of their own that the
-link holds fast. Screws go through clearance holes of ISO 273; one through the frame fastens it.
+At a joint one link holds the pin fast (`layers.pin_holder`): its hole is drilled to the pin's
+size. Every other link there turns on the pin and gets a clearance hole of ISO 273 in the chosen
+series. Spring ends and legs sit on pins of their own that the link holds fast. Screws go through
+clearance holes of ISO 273; one through the frame fastens it.
 
 A hole that holds a pin fast is reamed to H7 for a parallel pin of tolerance m6 (ISO 2338, hardened
 ISO 8734): common practice for pins that stay where they are and take blows; from memory.
@@ -18,6 +18,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING, Literal
 
 from solver.bars import CUTTER_STEPS, Place
+from solver.layers import pin_holder
 from solver.model import FRAME, Design, TorsionSpring
 from solver.outlines import half_widths, polygon
 from solver.project import Display
@@ -25,6 +26,7 @@ from solver.remark import Remark
 from solver.screws import screw_at
 from solver.stop_pins import stop_pins
 from solver.tables import table
+from solver.torsion_shape import leg_pin, spring_ends
 from solver.units import show
 
 if TYPE_CHECKING:
@@ -114,7 +116,7 @@ def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
         pin, fit = screw.thread, "screw"
     elif len(carriers) > 1 or sliding or described:
         pin = design.pivot_at(name).pin_diameter
-        fit = "held" if link == carriers[0] else "turns"
+        fit = "held" if link == pin_holder(design, name) else "turns"
     elif (end := spring_pin(design, name)) is not None:
         pin, fit = end, "spring"
     else:
@@ -126,11 +128,11 @@ def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
 
 
 def spring_pin(design: Design, point: str) -> float | None:
-    """Diameter of the pin that springs hang on at a point; None where none does."""
+    """Diameter (mm) of the pin that springs hang on or lie against at a point; None without any."""
     pins = [
-        spring.end_pin_diameter
+        leg_pin(design, point) if isinstance(spring, TorsionSpring) else spring.end_pin_diameter
         for spring in design.springs
-        if not isinstance(spring, TorsionSpring) and point in (spring.a, spring.b)
+        if point in spring_ends(spring)
     ]
     return max(pins, default=None)
 

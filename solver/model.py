@@ -150,7 +150,9 @@ class TorsionSpring:
     drawn pose taken between -180° and 180°, with 360° more for each of `turns`. `acts` tells
     where it pushes: "both" ways, only "below" its free angle, or only "above". `most_twist` is
     the greatest allowed |twist| in degrees (None where not given). What was bought as for the
-    compression spring; the coils are those between the legs.
+    compression spring; the coils are those between the legs. `leg_length` is that of the shorter
+    leg from the axis, mm (None where not known). The legs are straight; leg A leaves the lowest
+    coil, and each lies against the pin at its point.
     """
 
     name: str
@@ -165,6 +167,7 @@ class TorsionSpring:
     wire: float | None = None
     outside_diameter: float | None = None
     coils: float | None = None
+    leg_length: float | None = None
     order_note: str = ""
 
 

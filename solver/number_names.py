@@ -85,7 +85,7 @@ _BOUGHT: Mapping[str, tuple[str, Quantity]] = {
 PLAIN_NAMES: Mapping[type, Mapping[str, tuple[str, Quantity]]] = {
     CompressionSpring: _BOUGHT,
     ExtensionSpring: _BOUGHT,
-    TorsionSpring: _BOUGHT,
+    TorsionSpring: {**_BOUGHT, "leg_length": ("length of its legs", "length")},
     Screw: {"length": ("length of the screw", "length")},
 }
 """The same for numbers that describe a part and move no reading: no study works on them."""

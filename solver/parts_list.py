@@ -1,10 +1,9 @@
 """The parts list: what to cut, buy and fetch from the drawer for one linkage or a row of them.
 
-The rules are simple. One plate for each link, one pin for each joint as long as its layers ask
-for, a retaining ring for each of its free ends, a washer or a spacer between the links on it;
-one pin for each spring end that has one; the springs with their guide rods; two stop pins; a
-knob (unless a weight at the grip is the knob); the screws with their washers and, where they go
-through a plate alone, nuts; the weights. Like parts stand in
+The rules are simple. One plate for each link; one pin for each joint and each spring end or leg
+that has one, with rings, washers and spacers as they lie along it (`stack`); the springs with
+their guide rods; two stop pins; a knob (unless a weight at the grip is the knob); the screws with
+their washers and, where they go through a plate alone, nuts; the weights. Like parts stand in
 one row, and everything is counted once for each lever of a row.
 """
 
@@ -13,15 +12,15 @@ from __future__ import annotations
 import csv
 import io
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from solver.holes import PIN, spring_pin, whole_plate
+from solver.holes import PIN, whole_plate
+from solver.layers import up_to_half
 from solver.materials import materials, plate_mass
 from solver.model import (
-    FRAME,
     CompressionSpring,
     Design,
     Plate,
@@ -32,19 +31,8 @@ from solver.outlines import layer_of, section_of
 from solver.project import Display, Sheet
 from solver.screws import all_screws, occupied, screw_at, screw_length, taken_by, threads
 from solver.spring_data import to_buy
-from solver.stack import (
-    FRAME_THICKNESS,
-    PIN_END,
-    WASHER,
-    jointed,
-    pin_layers,
-    pin_length,
-    pinned_links,
-    springs_top,
-    stack,
-    up_to_half,
-)
-from solver.stop_pins import stop_pins
+from solver.stack import PinKind, Stack, stack
+from solver.torsion_shape import hand
 from solver.units import Quantity, number, show_each, unit_of
 
 PartKind = Literal[
@@ -121,11 +109,12 @@ def total_mass(rows: Sequence[PartRow]) -> float:
 
 def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
     yield from _plates(design)
-    yield from _pins(design)
-    yield from _fittings(design)
+    heights = stack(design)
+    yield from _pins(heights, "joint", "spring")
+    yield from _fittings(heights)
     for spring in design.springs:
-        yield from _spring(spring, displays)
-    yield from _stops(design)
+        yield from _spring(design, spring, displays)
+    yield from _pins(heights, "stop")
     if not any(weight.point == design.grip for weight in design.weights):
         yield PartRow(0, "knob", "knob", 1, note=design.grip)
     yield from _screws(design, displays)
@@ -198,40 +187,35 @@ def _round(name: str, kind: PartKind, diameter: float, length: float, note: str)
     return PartRow(0, f"{name} {PIN}", kind, 1, "Steel", None, length, diameter, mass, note)
 
 
-def _pins(design: Design) -> Iterator[PartRow]:
-    layers = stack(design).layers
-    for point in jointed(design):
-        diameter = design.pivot_at(point).pin_diameter
-        yield _round("pin", "pin", diameter, pin_length(design, point), point)
-    joints = jointed(design)
-    for name in (point.name for point in design.points if point.name not in joints):
-        end = spring_pin(design, name)
-        if end:
-            low, _ = layers.get(layer_of(design, design.links_at(name)[0]), layers[0])
-            high = springs_top(design, name, layers) + PIN_END
-            yield _round("anchor pin", "pin", end, up_to_half(high - low), name)
+_PIN_NAMES: Mapping[PinKind, tuple[str, PartKind]] = {
+    "joint": ("pin", "pin"),
+    "spring": ("anchor pin", "pin"),
+    "stop": ("stop pin", "stop"),
+}
 
 
-def _fittings(design: Design) -> Iterator[PartRow]:
+def _pins(heights: Stack, *kinds: PinKind) -> Iterator[PartRow]:
+    for kind in kinds:
+        for pin in (pin for pin in heights.pins if pin.kind == kind):
+            yield _round(*_PIN_NAMES[kind], pin.diameter, pin.length, pin.name)
+
+
+def _fittings(heights: Stack) -> Iterator[PartRow]:
     """Retaining rings, washers and spacers of all pins."""
-    layers = stack(design).layers
-    for point in jointed(design):
-        diameter = design.pivot_at(point).pin_diameter
-        links = pinned_links(design, point)
-        at = sorted({layer_of(design, link) for link in links})
-        held = FRAME in links and pin_layers(design, point)[0] == 0
-        rings = PartRow(0, "retaining ring", "ring", 1 if held else 2, "Steel", width=diameter)
-        yield rings
-        for low, high in pairwise(layer for layer in at if layer in layers):
-            room = layers[high][0] - layers[low][1]
-            if room <= WASHER + 1e-9:
-                yield PartRow(0, "washer", "washer", 1, "Steel", thickness=WASHER, width=diameter)
-            else:
-                size = round(room, 2)
-                yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, diameter, note=point)
+    for pin in heights.pins:
+        bore = pin.diameter
+        for _ in pin.of("end"):
+            yield PartRow(0, "retaining ring", "ring", 1, "Steel", width=bore)
+        for piece in pin.of("washer"):
+            size = round(piece.long, 2)
+            yield PartRow(0, "washer", "washer", 1, "Steel", thickness=size, width=bore)
+        for piece in pin.of("spacer"):
+            size = round(piece.long, 2)
+            yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, bore, note=pin.name)
 
 
-def _spring(spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
+def _spring(design: Design, spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
+    coiled = hand(design, spring) if isinstance(spring, TorsionSpring) else ""
     yield PartRow(
         0,
         spring.name,
@@ -239,19 +223,10 @@ def _spring(spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
         1,
         length=None if isinstance(spring, TorsionSpring) else spring.free_length,
         width=spring.outside_diameter,
-        note=to_buy(spring, displays),
+        note=to_buy(spring, displays, coiled),
     )
     if isinstance(spring, CompressionSpring) and spring.rod is not None:
         yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
-
-
-def _stops(design: Design) -> Iterator[PartRow]:
-    layers = stack(design).layers
-    layer = layer_of(design, design.lever)
-    top = layers[layer][1] if layer in layers else FRAME_THICKNESS
-    length = up_to_half(top - layers[0][0] + PIN_END)
-    for pin in stop_pins(design):
-        yield _round("stop pin", "stop", pin.diameter, length, pin.name)
 
 
 _SIZES = ("Thickness", "Length", "Width or diameter")

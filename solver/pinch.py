@@ -14,11 +14,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from solver.layers import jointed, pinned_links
 from solver.model import FRAME
 from solver.project import Display
 from solver.remark import Remark
 from solver.safe_gaps import FINGER, HAND
-from solver.stack import jointed, pinned_links
 from solver.sweep_shapes import Pieces, Shapes, discs, rectangles
 from solver.units import show
 

@@ -87,6 +87,7 @@ RANGES: Mapping[type, Mapping[str, Range]] = {
         "free_angle": _ANGLE,
         "turns": Range(-100.0, 100.0),
         "most_twist": Range(0.0, 36000.0, above=True),
+        "leg_length": _LENGTH,
     },
     Screw: {"thread": Range(0.0, 100.0, above=True), "length": Range(0.0, 1e3, above=True)},
     Weight: {"mass": Range(0.0, 1e6)},

@@ -12,12 +12,12 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from solver.model import Design, TorsionSpring
-from solver.outlines import layer_of
+from solver.layers import plate_span
+from solver.model import Design
 from solver.project import Display
 from solver.remark import Remark
 from solver.screws import STANDS_OUT, all_screws, taken_by, threads
-from solver.stack import WASHER, coil_width, spring_layer, stack
+from solver.stack import stack
 from solver.sweep_shapes import Pieces, Shapes, discs
 from solver.units import show
 
@@ -26,7 +26,7 @@ Heights = tuple[float, float]
 
 
 def screw_remarks(put: Pieces, display: Display) -> Iterator[Remark]:
-    """Cautions for plates and straight springs that sweep over a head or a nut."""
+    """Cautions for plates and springs that sweep over a head or a nut."""
     for point, called, heights, radius in _ends(put.design):
         end = discs(put.points[point], radius)
         link = put.design.links_at(point)[0]
@@ -52,10 +52,9 @@ def _ends(design: Design) -> Iterator[tuple[str, str, Heights, float]]:
     layers = stack(design).layers
     for screw in all_screws(design):
         into, thread = taken_by(design, screw), threads()[screw.thread]
-        layer = layer_of(design, design.links_at(screw.point)[0])
-        if into == "weight" or layer not in layers:
+        if into == "weight":
             continue
-        low, high = layers[layer]
+        low, high = plate_span(design, design.links_at(screw.point)[0], layers)
         radius = max(thread.head, thread.washer) / 2.0
         head = thread.washer_height + thread.head_height
         if into == "knob":
@@ -68,12 +67,11 @@ def _ends(design: Design) -> Iterator[tuple[str, str, Heights, float]]:
 
 
 def _bodies(put: Pieces) -> Iterator[tuple[str, Heights, Shapes]]:
-    """Name, heights and shapes of plates and straight springs."""
-    layers = stack(put.design).layers
+    """Name, heights and shapes of plates, springs and their legs."""
+    heights = stack(put.design)
     for link, shapes in put.plates.items():
-        yield link, layers[layer_of(put.design, link)], shapes
-    for spring in put.design.springs:
-        if not isinstance(spring, TorsionSpring):
-            lowest = spring_layer(put.design, spring)
-            low = max(top for layer, (_, top) in layers.items() if layer < lowest) + WASHER
-            yield spring.name, (low, low + coil_width(spring)), put.springs[spring.name]
+        yield link, plate_span(put.design, link, heights.layers), shapes
+    for name, span in heights.springs.items():
+        yield name, (span.low, span.high), put.springs[name]
+        for leg_shapes, leg in zip(put.legs.get(name, ()), span.legs, strict=True):
+            yield name, leg, leg_shapes

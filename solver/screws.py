@@ -82,7 +82,10 @@ def occupied(design: Design, point: str) -> str | None:
     if any(slider.point == point for slider in design.sliders):
         return "the pin of a slider is there"
     for spring in design.springs:
-        if not isinstance(spring, TorsionSpring) and point in (spring.a, spring.b):
+        if isinstance(spring, TorsionSpring):
+            if point in (spring.leg_a, spring.leg_b):
+                return f"a leg of “{spring.name}” lies against a pin there"
+        elif point in (spring.a, spring.b):
             return f"“{spring.name}” hangs on a pin there"
     return None
 

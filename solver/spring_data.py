@@ -129,18 +129,21 @@ def size_words(spring: Spring, display: Display) -> str:
     return ", ".join(part for part in told if part)
 
 
-def to_buy(spring: Spring, displays: Sequence[Display]) -> str:
+def to_buy(spring: Spring, displays: Sequence[Display], coiled: str = "") -> str:
     """What to ask a supplier for, the order number or note at the end, in each of the displays.
 
     "compression spring 1.2 × 12 mm × 9 coils, 3.52 N/mm, free length 80.0 mm"; what is not known
-    is named: "wire not given".
+    is named: "wire not given". `coiled` is the hand of a torsion spring.
     """
     kind = SPRING_WORDS[type(spring)]
     sizes, *more = dict.fromkeys(size_words(spring, display) for display in displays)
     sizes += f" [{more[0]}]" if more else ""
     told = [f"{kind} {sizes}"] if sizes[:1].isdigit() else [kind, *([sizes] if sizes else [])]
     if isinstance(spring, TorsionSpring):
+        told += [f"{coiled} coiled"] if coiled else []
         told.append(show_each(spring.rate, "angular_rate", displays))
+        if spring.leg_length is not None:
+            told.append(f"legs {show_each(spring.leg_length, 'length', displays)} from the axis")
     else:
         told.append(show_each(spring.rate, "rate", displays))
         told.append(f"free length {show_each(spring.free_length, 'length', displays)}")

@@ -1,41 +1,116 @@
-"""How a linkage stacks up along its pins: heights of the layers, lengths of the pins.
+"""What lies along each pin from bottom to top, and so how long it is and how deep it all is.
 
-z is 0 at the frame's face (the upper side of its plate) and grows with the layers. Between
-neighbouring layers lies a washer; a layer is as thick as its thickest plate. Springs lie above
-the plates on the pins of their ends.
+A pin that is held fast in the outermost plate ends flush with it, a free end stands out and has
+a retaining ring. Between plates lie washers, or spacers where a layer is left out. Springs lie
+above the plates: a straight one on the pins of its ends, a torsion spring with its coils on the
+pin of its pivot, its legs against the pins at their points; a spring that shares a pin with an
+earlier one lies above that. z is 0 at the frame's face (see `layers`); all lengths in mm.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
 
+from solver.holes import spring_pin
+from solver.layers import (
+    PIN_END,
+    WASHER,
+    Heights,
+    coil_width,
+    jointed,
+    layer_heights,
+    pin_holder,
+    pinned_links,
+    plate_span,
+    spring_floor,
+    up_to_half,
+)
 from solver.model import FRAME, Design, Spring, TorsionSpring
-from solver.outlines import layer_of
+from solver.stop_pins import stop_pins
+from solver.torsion_shape import coil_of
 
-WASHER = 1.0
-"""mm between neighbouring layers; our own choice."""
+PieceKind = Literal["end", "plate", "washer", "spacer", "spring", "leg", "shank"]
+PinKind = Literal["joint", "spring", "stop"]
 
-PIN_END = 3.0
-"""mm that a pin stands out at a free end: groove, retaining ring and rim; our own choice."""
+_SAME = 1e-9
 
-FRAME_THICKNESS = 6.0
-"""mm; of a frame whose plate is not settled."""
 
-COIL_SHARE, LEAST_COIL, MOST_COIL = 0.2, 6.0, 25.0
-"""A coil's outer diameter where only its force law is known: a share of the free length, within
-these bounds (mm). Our own guess at springs that hardly buckle; no source."""
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One length of a pin, from `low` to `high` (mm).
+
+    kind: "end" (a free end with its retaining ring), "plate" (of the link `part`), "washer",
+    "spacer", "spring" (coils of `part`), "leg" (of `part`), "shank" (the bare pin).
+    """
+
+    kind: PieceKind
+    part: str
+    low: float
+    high: float
+
+    @property
+    def long(self) -> float:
+        """Length along the pin, mm."""
+        return self.high - self.low
+
+
+@dataclass(frozen=True, slots=True)
+class PinStack:
+    """A pin with all that lies on it, bottom to top.
+
+    name: its point, or that of a stop pin; kind: "joint" (between links, or a slider's),
+    "spring" (holds a spring's end or leg) or "stop"; holder: the link that it sits fast in.
+    """
+
+    name: str
+    kind: PinKind
+    diameter: float
+    holder: str
+    pieces: tuple[Piece, ...]
+
+    @property
+    def low(self) -> float:
+        """Lower end, mm."""
+        return self.pieces[0].low
+
+    @property
+    def high(self) -> float:
+        """Upper end, mm."""
+        return self.pieces[-1].high
+
+    @property
+    def length(self) -> float:
+        """Length (mm), a multiple of half a millimetre: a free end takes what is over."""
+        return self.high - self.low
+
+    def of(self, kind: PieceKind) -> tuple[Piece, ...]:
+        """The pieces of one kind."""
+        return tuple(piece for piece in self.pieces if piece.kind == kind)
+
+
+@dataclass(frozen=True, slots=True)
+class SpringSpan:
+    """Lower and upper side of a spring (mm), and of its legs where it has any (A, B)."""
+
+    low: float
+    high: float
+    legs: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Stack:
-    """Bottom and top (mm) of every layer that holds a plate, the frame's (0) always among them.
+    """Bottom and top (mm) of every layer from the lowest to the uppermost, the frame's (0) too.
 
-    `total` is from the lowest to the uppermost of plates, pin ends and springs.
+    `pins` holds what lies along each pin; `total` is from the lowest to the uppermost of plates,
+    pins and springs.
     """
 
-    layers: Mapping[int, tuple[float, float]]
+    layers: Heights
+    springs: Mapping[str, SpringSpan]
+    pins: tuple[PinStack, ...]
     lowest: float
     highest: float
 
@@ -44,115 +119,147 @@ class Stack:
         """Thickness of it all, mm."""
         return self.highest - self.lowest
 
+    def pin(self, name: str) -> PinStack:
+        """The pin at a point, or the stop pin, of that name; KeyError where there is none."""
+        for pin in self.pins:
+            if pin.name == name:
+                return pin
+        raise KeyError(name)
+
 
 def stack(design: Design) -> Stack:
-    """The heights of a design's layers; links without a plate have none."""
-    layers = _layers(design)
-    tops = [top for _, top in layers.values()]
-    lows = [low for low, _ in layers.values()]
-    for point in jointed(design):
-        low, high = pin_span(design, point, layers)
-        lows.append(low)
-        tops.append(high)
-    tops += [springs_top(design, point.name, layers) for point in design.points]
-    return Stack(layers, min(lows), max(tops))
+    """The heights of a design's layers and springs, and the pieces along its pins."""
+    layers = layer_heights(design)
+    springs = spring_spans(design, layers)
+    pins = (*_point_pins(design, layers, springs), *_stops(design, layers))
+    lows = [low for low, _ in layers.values()] + [pin.low for pin in pins]
+    tops = [top for _, top in layers.values()] + [pin.high for pin in pins]
+    tops += [span.high for span in springs.values()]
+    return Stack(layers, springs, pins, min(lows), max(tops))
 
 
-def _layers(design: Design) -> dict[int, tuple[float, float]]:
-    thickest = {0: FRAME_THICKNESS}
-    for plate in design.plates:
-        layer = layer_of(design, plate.link)
-        alone = plate.link == FRAME
-        thickest[layer] = (
-            plate.thickness if alone else max(thickest.get(layer, 0.0), plate.thickness)
-        )
-    heights = {0: (-thickest[0], 0.0)}
-    z = 0.0
-    for layer in sorted(layer for layer in thickest if layer > 0):
-        heights[layer] = (z + WASHER, z + WASHER + thickest[layer])
-        z = heights[layer][1]
-    z = -thickest[0]
-    for layer in sorted((layer for layer in thickest if layer < 0), reverse=True):
-        heights[layer] = (z - WASHER - thickest[layer], z - WASHER)
-        z = heights[layer][0]
-    return heights
+def pin_length(design: Design, name: str) -> float:
+    """Length (mm) of the pin at a point, or of a stop pin; KeyError where there is none."""
+    return stack(design).pin(name).length
 
 
-def _top_below(layers: Mapping[int, tuple[float, float]], layer: int) -> float:
-    return max((top for at, (_, top) in layers.items() if at < layer), default=0.0)
+# ---- springs ----------------------------------------------------------------------------
 
 
-def jointed(design: Design) -> tuple[str, ...]:
-    """The points that hold a pin between links, or a slider's pin."""
-    sliding = {slider.point for slider in design.sliders}
-    return tuple(
-        point.name
-        for point in design.points
-        if (len(design.links_at(point.name)) > 1 or point.name in sliding)
-        and design.pivot_at(point.name).pin_diameter > 0.0
-    )
+def spring_spans(design: Design, layers: Heights) -> dict[str, SpringSpan]:
+    """How high each spring lies."""
+    placed: list[tuple[Spring, SpringSpan]] = []
+    for spring in design.springs:
+        floor = _floor(design, spring, layers)
+        under = [span.high for other, span in placed if _points(other) & _points(spring)]
+        placed.append((spring, _span(design, spring, max((floor, *(z + WASHER for z in under))))))
+    return {spring.name: span for spring, span in placed}
 
 
-def pinned_links(design: Design, point: str) -> tuple[str, ...]:
-    """The links that the pin at a point goes through, guides of its sliders among them."""
-    guides = [slider.guide for slider in design.sliders if slider.point == point]
-    return tuple(dict.fromkeys((*design.links_at(point), *guides)))
-
-
-def pin_layers(design: Design, point: str) -> tuple[int, int]:
-    """The lowest and the uppermost layer that the pin at a point goes through."""
-    layers = [layer_of(design, link) for link in pinned_links(design, point)]
-    return min(layers), max(layers)
-
-
-def pin_span(
-    design: Design, point: str, layers: Mapping[int, tuple[float, float]]
-) -> tuple[float, float]:
-    """Lower and upper end (mm) of the pin at a point.
-
-    It carries the springs that hang on it, ends flush with the back of the frame where that
-    holds it, and stands out at free ends.
-    """
-    low, high = pin_layers(design, point)
-    held = FRAME in pinned_links(design, point)
-    flush = held and low == 0
-    bottom = layers.get(low, layers[0])[0] - (0.0 if flush else PIN_END)
-    top = max(layers.get(high, layers[0])[1], springs_top(design, point, layers))
-    return bottom, top + PIN_END
-
-
-def springs_top(design: Design, point: str, layers: Mapping[int, tuple[float, float]]) -> float:
-    """The upper side (mm) of the straight springs that hang on a point; -inf without any."""
-    tops = (
-        _top_below(layers, spring_layer(design, spring)) + WASHER + coil_width(spring)
-        for spring in design.springs
-        if not isinstance(spring, TorsionSpring) and point in (spring.a, spring.b)
-    )
-    return max(tops, default=-math.inf)
-
-
-def pin_length(design: Design, point: str) -> float:
-    """Length (mm) of the pin at a point, rounded up to half a millimetre."""
-    bottom, top = pin_span(design, point, _layers(design))
-    return up_to_half(top - bottom)
-
-
-def up_to_half(length: float) -> float:
-    """A length (mm) rounded up to half a millimetre."""
-    return math.ceil(length * 2.0 - 1e-9) / 2.0
-
-
-def spring_layer(design: Design, spring: Spring) -> int:
-    """The layer that a straight spring lies in: above all plates on the pins of its two ends."""
-    ends = () if isinstance(spring, TorsionSpring) else (spring.a, spring.b)
-    links = {link for end in ends for link in pinned_links(design, end)}
-    return 1 + max((layer_of(design, link) for link in links), default=0)
-
-
-def coil_width(spring: Spring) -> float:
-    """The outside diameter (mm) of a straight spring: its own, or one that it is taken to have."""
+def _points(spring: Spring) -> frozenset[str]:
+    """The points whose pins a spring lies on or against."""
     if isinstance(spring, TorsionSpring):
-        raise ValueError("a torsion spring lies around its pivot")
-    if spring.outside_diameter is not None:
-        return spring.outside_diameter
-    return min(max(COIL_SHARE * spring.free_length, LEAST_COIL), MOST_COIL)
+        return frozenset((spring.pivot, spring.leg_a, spring.leg_b))
+    return frozenset((spring.a, spring.b))
+
+
+def _floor(design: Design, spring: Spring, layers: Heights) -> float:
+    if not isinstance(spring, TorsionSpring):
+        return spring_floor(design, spring, layers)
+    coil = coil_of(design, spring)
+    up = coil.long - coil.wire
+    tops = (
+        _plates_top(design, spring.pivot, layers),
+        _plates_top(design, spring.leg_a, layers),
+        _plates_top(design, spring.leg_b, layers) - up,
+    )
+    return max(tops) + WASHER
+
+
+def _plates_top(design: Design, point: str, layers: Heights) -> float:
+    spans = [plate_span(design, link, layers)[1] for link in pinned_links(design, point)]
+    return max(spans, default=0.0)
+
+
+def _span(design: Design, spring: Spring, low: float) -> SpringSpan:
+    if not isinstance(spring, TorsionSpring):
+        return SpringSpan(low, low + coil_width(spring))
+    coil = coil_of(design, spring)
+    high = low + coil.long
+    return SpringSpan(low, high, ((low, low + coil.wire), (high - coil.wire, high)))
+
+
+# ---- pins -------------------------------------------------------------------------------
+
+
+def _point_pins(
+    design: Design, layers: Heights, springs: Mapping[str, SpringSpan]
+) -> Iterator[PinStack]:
+    joints = set(jointed(design))
+    for point in design.points:
+        name = point.name
+        above = sorted(_hung(design, name, springs), key=lambda piece: piece.low)
+        kind: PinKind = "joint" if name in joints else "spring"
+        own = design.pivot_at(name).pin_diameter if name in joints else spring_pin(design, name)
+        if own and pinned_links(design, name):
+            holder = pin_holder(design, name)
+            pieces = _pile(_plates(design, name, layers), above, holder)
+            yield PinStack(name, kind, own, holder, tuple(pieces))
+
+
+def _hung(design: Design, point: str, springs: Mapping[str, SpringSpan]) -> Iterator[Piece]:
+    """Coils and legs of springs on the pin at a point."""
+    for spring in design.springs:
+        span = springs[spring.name]
+        if isinstance(spring, TorsionSpring):
+            if point == spring.pivot:
+                yield Piece("spring", spring.name, span.low, span.high)
+            for leg, (low, high) in zip((spring.leg_a, spring.leg_b), span.legs, strict=True):
+                if point == leg:
+                    yield Piece("leg", spring.name, low, high)
+        elif point in (spring.a, spring.b):
+            yield Piece("spring", spring.name, span.low, span.high)
+
+
+def _plates(design: Design, point: str, layers: Heights) -> list[Piece]:
+    plates = (
+        Piece("plate", link, *plate_span(design, link, layers))
+        for link in pinned_links(design, point)
+    )
+    return sorted(plates, key=lambda piece: piece.low)
+
+
+def _pile(plates: list[Piece], above: list[Piece], holder: str) -> Iterator[Piece]:
+    """Plates and springs with what lies between them, and the free ends."""
+    lowest, uppermost = plates[0], (plates + above)[-1]
+    flush_below = lowest.part == holder
+    flush_above = uppermost.kind == "plate" and uppermost.part == holder and not flush_below
+    low = lowest.low - (0.0 if flush_below else PIN_END)
+    over = up_to_half(uppermost.high + (0.0 if flush_above else PIN_END) - low) + low
+    spare = over - uppermost.high  # the free end, lengthened to half a millimetre of the whole
+    if not flush_below:
+        extra = spare if flush_above else 0.0
+        yield Piece("end", "", low - extra, lowest.low)
+    for one, other in pairwise((*plates, *above)):
+        yield one
+        room = other.low - one.high
+        if room > _SAME:
+            kind: PieceKind = "washer" if room <= WASHER + _SAME else "spacer"
+            yield Piece(kind, "", one.high, other.low)
+    yield uppermost
+    if not flush_above:
+        yield Piece("end", "", uppermost.high, over)
+
+
+def _stops(design: Design, layers: Heights) -> Iterator[PinStack]:
+    """Stop pins reach from the frame, flush with its far side, to the lever's outer face."""
+    frame = Piece("plate", FRAME, *plate_span(design, FRAME, layers))
+    low, high = plate_span(design, design.lever, layers)
+    for pin in stop_pins(design):
+        if low >= frame.high:
+            top = frame.low + up_to_half(high - frame.low)
+            pieces = (frame, Piece("shank", "", frame.high, top))
+        else:
+            bottom = frame.high - up_to_half(frame.high - low)
+            pieces = (Piece("shank", "", bottom, frame.low), frame)
+        yield PinStack(pin.name, "stop", pin.diameter, FRAME, pieces)

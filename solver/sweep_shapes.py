@@ -12,9 +12,10 @@ from numpy.typing import NDArray
 from solver.analysis import analyse
 from solver.bars import plate_outline
 from solver.holes import whole_plate
-from solver.model import FRAME, Design, Spring, TorsionSpring
+from solver.layers import coil_width
+from solver.model import FRAME, CompressionSpring, Design, ExtensionSpring, TorsionSpring
 from solver.outlines import blank
-from solver.stack import coil_width
+from solver.torsion_shape import coil_of, legs, sense
 
 Shapes = NDArray[np.object_]
 """shapely geometries (N,), one per position."""
@@ -27,7 +28,8 @@ CHORDS = 12
 class Pieces:
     """Everything with a place in N positions from rest A to rest B.
 
-    travel: degrees from rest A (N,); plates: shape per link; springs: per straight spring; points:
+    travel: degrees from rest A (N,); plates: shape per link; springs: per spring, the coils of a
+    torsion spring; legs: per torsion spring, A and B; twists: of those, degrees (N,); points:
     places of all points, complex mm (N,); turns: rotation of every link as unit vectors (N,).
     """
 
@@ -35,6 +37,8 @@ class Pieces:
     travel: NDArray[np.float64]
     plates: Mapping[str, Shapes]
     springs: Mapping[str, Shapes]
+    legs: Mapping[str, tuple[Shapes, Shapes]]
+    twists: Mapping[str, NDArray[np.float64]]
     points: Mapping[str, NDArray[np.complex128]]
     turns: Mapping[str, NDArray[np.complex128]]
 
@@ -63,13 +67,17 @@ def pieces(design: Design, positions: int = 91) -> Pieces:
         if design.plate_of(name) is not None:
             shift = np.broadcast_to(body.shift, full)[0]
             plates[name] = _moved(_corners(design, name), turns[name], shift)
-    springs = {
-        spring.name: _coils(spring, points)
-        for spring in design.springs
-        if not isinstance(spring, TorsionSpring)
-    }
+    springs, legs_of = {}, {}
+    for spring in design.springs:
+        if isinstance(spring, TorsionSpring):
+            radius = coil_of(design, spring).outside / 2.0
+            springs[spring.name] = discs(points[spring.pivot], radius)
+            legs_of[spring.name] = _legs(design, spring, points)
+        else:
+            springs[spring.name] = _coils(spring, points)
+    twists = {work.name: work.length for work in solved.springs if work.kind == "torsion"}
     travel = np.abs(np.degrees(rest_b - rest_a)) * fractions
-    return Pieces(design, travel, plates, springs, points, turns)
+    return Pieces(design, travel, plates, springs, legs_of, twists, points, turns)
 
 
 def _corners(design: Design, link: str) -> NDArray[np.complex128]:
@@ -89,12 +97,32 @@ def _moved(
     return _polygons(placed)
 
 
-def _coils(spring: Spring, points: Mapping[str, NDArray[np.complex128]]) -> Shapes:
+def _coils(
+    spring: CompressionSpring | ExtensionSpring, points: Mapping[str, NDArray[np.complex128]]
+) -> Shapes:
     """The rectangle of a spring between its anchors, in N places."""
-    assert not isinstance(spring, TorsionSpring)
     a, b = points[spring.a], points[spring.b]
     long = np.maximum(np.abs(b - a), 1e-9)
     return rectangles((a + b) / 2.0, (b - a) / long, long, coil_width(spring))
+
+
+def _legs(
+    design: Design, spring: TorsionSpring, points: Mapping[str, NDArray[np.complex128]]
+) -> tuple[Shapes, Shapes]:
+    """Legs A and B from the mean circle to their ends, in N places; see `torsion_shape`.
+
+    As long as they are typed, else as they have to be.
+    """
+    coil, way = coil_of(design, spring), sense(design, spring)
+    found = []
+    for leg in legs(design, spring):
+        side = way if leg.end == "b" else -way
+        long = max(leg.least, spring.leg_length or 0.0)
+        to_pin = points[leg.point] - points[spring.pivot]
+        along = to_pin / np.abs(to_pin) * np.exp(1j * side * np.radians(leg.bend))
+        start = points[spring.pivot] - 0.5j * side * coil.mean * along
+        found.append(rectangles(start + 0.5 * long * along, along, long, coil.wire))
+    return found[0], found[1]
 
 
 def rectangles(

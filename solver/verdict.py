@@ -6,11 +6,12 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from solver.model import Design, Limit
+from solver.model import Design, Limit, TorsionSpring
 from solver.project import Display
 from solver.results import HangZone, LimitResult, Reading
 from solver.spring_data import spring_remarks
 from solver.spring_work import SpringWork
+from solver.torsion_data import torsion_remarks
 from solver.units import Quantity, show
 
 HANG_SHARE = 0.05
@@ -175,8 +176,10 @@ def _notes(findings: Findings, display: Display) -> list[str]:
                 f"The guide rod of spring “{spring.name}” comes out of its guide by "
                 f"{show(-rod.value, 'length', display)}."
             )
-    for bought in findings.design.springs:
+    for bought, work in zip(findings.design.springs, findings.springs, strict=True):
         notes.extend(spring_remarks(bought, display))
+        if isinstance(bought, TorsionSpring):
+            notes.extend(torsion_remarks(findings.design, bought, work.length, display))
     return notes
 
 

@@ -30,6 +30,8 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     for link in design.links:
         for hole in holes(design, link.name, sheet.holes):
             drilled.setdefault(hole.point, []).append(hole)
+    for made in drilled.values():
+        made.sort(key=lambda hole: hole.fit == "turns")  # the link that holds the pin comes first
     slotted = _slots(design, sheet)
     stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
     zero = place_of(design, datum)

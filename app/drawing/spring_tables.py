@@ -19,6 +19,7 @@ from solver.spring_data import (
     working_coils,
 )
 from solver.spring_work import SpringWork
+from solver.torsion_data import held_rows, torsion_rows
 
 _ACTS = {"both": "both ways", "below": "below its free angle", "above": "above its free angle"}
 _CELLS = 3
@@ -41,9 +42,15 @@ def spring_tables(
             rows.append((*row, *("" for _ in range(_CELLS - len(row)))))
         name = f"{spring.name}, {SPRING_WORDS[type(spring)]}"
         yield table_block(name, rows, width, ("left", "right", "right"))
-        if not isinstance(spring, TorsionSpring):
-            held = [("Quantity", "Value"), *_held(spring, units)]
-            yield table_block(f"{spring.name}, its ends", held, width, ("left", "right"))
+        held: list[Row] = [("Quantity", "Value")]
+        if isinstance(spring, TorsionSpring):
+            told = torsion_rows(analysis.design, spring, work.length, displays)
+            pinned = held_rows(analysis.design, spring)
+            held += [(label, plain(value)) for label, value in (*told, *pinned)]
+        else:
+            held += _held(spring, units)
+        ends = "legs" if coiled else "ends"
+        yield table_block(f"{spring.name}, its {ends}", held, width, ("left", "right"))
 
 
 def _looks(spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:

@@ -53,7 +53,7 @@ def _fittings(kind: type) -> Number:
     return _number(kind, "fittings", "End fittings", "length", tip)
 
 
-def _bought(kind: type, coils: str) -> tuple[Row, ...]:
+def _bought(kind: type, coils: str, *more: Row) -> tuple[Row, ...]:
     """What the spring looks like; each may be left empty, where it is not known."""
     return (
         Heading("bought", "As bought"),
@@ -74,6 +74,7 @@ def _bought(kind: type, coils: str) -> tuple[Row, ...]:
             optional=True,
         ),
         _number(kind, "coils", "Coils", "coils", coils + _EMPTY, optional=True),
+        *more,
         Text("order_note", "Order number", "An order number or a note for the parts list."),
     )
 
@@ -203,8 +204,8 @@ EXTENSION: tuple[Row, ...] = (
 TORSION: tuple[Row, ...] = (
     NAME,
     Choice("pivot", "Around", "The pivot that it is coiled around."),
-    Choice("leg_a", "Leg A towards", "The first leg points from the pivot to here."),
-    Choice("leg_b", "Leg B towards", "The second leg points from the pivot to here."),
+    Choice("leg_a", "Leg A towards", "The lower leg lies against the pin here, or a peg."),
+    Choice("leg_b", "Leg B towards", "The upper leg lies against the pin here, or a peg."),
     Heading("spring", "Spring"),
     _number(TorsionSpring, "rate", "Rate", "angular_rate", "Torque for each degree of twist."),
     _number(
@@ -212,7 +213,7 @@ TORSION: tuple[Row, ...] = (
         "free_angle",
         "Free angle",
         "angle",
-        "From leg A to leg B with no load, counter-clockwise.",
+        "From leg A to leg B with no load, counter-clockwise, as seen from the axis to the pins.",
     ),
     _number(
         TorsionSpring,
@@ -235,7 +236,18 @@ TORSION: tuple[Row, ...] = (
         "The greatest allowed twist; empty where none is given.",
         optional=True,
     ),
-    *_bought(TorsionSpring, "Those between the legs."),
+    *_bought(
+        TorsionSpring,
+        "Those between the legs.",
+        _number(
+            TorsionSpring,
+            "leg_length",
+            "Legs from the axis",
+            "length",
+            "Length of the shorter leg, from the axis of the coils." + _EMPTY,
+            optional=True,
+        ),
+    ),
 )
 
 WEIGHT: tuple[Row, ...] = (

@@ -10,8 +10,8 @@ from app.sketch.coils import Coil, compression_coil, extension_coil, torsion_coi
 from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
 from solver.bars import Place
+from solver.layers import coil_width
 from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
-from solver.stack import coil_width
 
 _LEAST_COIL, _LEAST_ROUND = 4.5, 15.0
 """Pixels; the least radius of a coil seen from the side, and of one around a pivot, which must

@@ -37,6 +37,7 @@ _FIELDS: dict[type, tuple[tuple[str, str, Quantity], ...]] = {
         ("free_angle", "free angle", "angle"),
         ("most_twist", "most twist", "angle"),
         *_BOUGHT,
+        ("leg_length", "legs from the axis", "length"),
     ),
 }
 _LEAST = 3
@@ -73,6 +74,8 @@ def _spring(line: str, like: Spring, display: Display) -> Spring:
     if len(cells) + 1 < _LEAST:
         raise DesignProblem(f"a line holds {columns(like)}.")
     other = replace(like, wire=None, outside_diameter=None, coils=None, order_note="")
+    if isinstance(other, TorsionSpring):
+        other = replace(other, leg_length=None)
     spring = replace(other, name=name or like.name, **dict(_numbers(cells, like, display)))  # type: ignore[arg-type]
     for fault in faults(spring):
         raise DesignProblem(f"{fault}.")

@@ -35,6 +35,7 @@ from solver.spring_data import (
     working_coils,
 )
 from solver.spring_work import SpringWork
+from solver.torsion_data import torsion_rows
 from solver.units import Quantity
 
 Row = tuple[str, ...]
@@ -196,7 +197,11 @@ def _springs(analysis: Analysis, shown: Shown) -> Iterator[Section]:
     works = {work.name: work for work in analysis.springs}
     for spring in analysis.design.springs:
         work = works[spring.name]
-        facts = " · ".join(f"{label} {value}".strip() for label, value in _facts(spring, shown))
+        told = [*_facts(spring, shown)]
+        if isinstance(spring, TorsionSpring):
+            rows = torsion_rows(analysis.design, spring, work.length, shown)
+            told += [(label[:1].lower() + label[1:], plain(value)) for label, value in rows]
+        facts = " · ".join(f"{label} {value}".strip() for label, value in told)
         called = f"“{plain(spring.name)}”, {SPRING_WORDS[type(spring)]}"
         yield Section(called, notes=(facts, *_margins(work, analysis, shown)))
         yield Section(

@@ -17,6 +17,7 @@ from solver.spring_formulas import (
     spring_index,
     torsion_rate,
 )
+from solver.torsion_shape import inside_wound
 
 
 def test_the_en_13906_1_fixture() -> None:
@@ -93,6 +94,18 @@ def test_the_en_13906_3_fixture() -> None:
     assert rate == pytest.approx(11.2353, rel=1e-4)
     assert 1000.0 / rate == pytest.approx(89.005, rel=1e-4)
     assert rate == pytest.approx(206_000.0 * 16.0 / (3667.0 * 16.0 * 5.0), rel=5e-5)
+
+
+def test_the_en_13906_3_fixture_wound_up() -> None:
+    """The same spring at 1000 N·mm, so at 89.005°: D_i = 16 · 5/(5 + 89.005/360) - 2 = 13.2462.
+
+    D_iα = D n/(n + α/360) - d is recalled from memory; derived, the wire of π D n keeps its length.
+    """
+    inside = inside_wound(2.0, 16.0, 5.0, 89.005)
+    assert inside == pytest.approx(13.2462, rel=1e-5)
+    turns = 5.0 + 89.005 / 360.0
+    assert math.pi * (inside + 2.0) * turns == pytest.approx(math.pi * 16.0 * 5.0, rel=1e-12)
+    assert inside_wound(2.0, 16.0, 5.0, 0.0) == 14.0
 
 
 def test_the_torsion_rate_stores_the_energy_of_the_bent_wire() -> None:

@@ -7,12 +7,13 @@ import shapely
 
 from solver.clearance import clearance, row_remarks
 from solver.errors import DesignProblem
+from solver.layers import coil_width, pin_layers, spring_layer
 from solver.layouts import LAYOUTS
 from solver.model import FRAME, CompressionSpring, Design, Plate, Point
 from solver.outlines import polygon
 from solver.project import Display
 from solver.rebase import rebase
-from solver.stack import coil_width, pin_layers, spring_layer, stack
+from solver.stack import stack
 from solver.sweep_shapes import pieces
 from tests.example_files import EXAMPLES, named
 
@@ -231,10 +232,22 @@ def test_a_lever_that_sweeps_over_a_spring_anchor_is_told() -> None:
 
 
 def test_a_spring_over_the_end_of_a_pin_is_told() -> None:
-    remarks = clearance(LAYOUT["extension"]()).remarks
-    (over,) = [r for r in remarks if r.kind == "spring" and "flush" in r.sentence]
+    """A compression spring lies right above the plates; across the pivot it meets the ring."""
+    design = LAYOUT["compression"]()
+    (spring,) = design.springs
+    across = moved(moved(design, spring.a, 4.0, 60.0), spring.b, 0.0, -32.0)  # type: ignore[union-attr]
+    (over,) = [r for r in clearance(across).remarks if r.kind == "spring"]
+    assert over.serious
     assert over.parts == ("main spring", "pivot")
-    assert not any("flush" in r.sentence for r in clearance(LAYOUT["compression"]()).remarks)
+    assert over.sentence.startswith("“main spring” and the pin “pivot” touch, ")
+    assert not any(r.kind == "spring" for r in clearance(design).remarks)
+
+
+def test_an_extension_spring_lies_above_the_end_of_the_pivot_that_it_runs_over() -> None:
+    design = LAYOUT["extension"]()
+    found = stack(design)
+    assert found.springs["main spring"].low >= found.pin("pivot").high + 1.0
+    assert not any(r.kind == "spring" for r in clearance(design).remarks)
 
 
 def with_coils(design: Design, **changes: object) -> Design:
@@ -256,7 +269,8 @@ def test_a_coil_is_as_wide_as_it_was_bought_and_the_notes_say_which() -> None:
         "“main spring” is taken to be 16.4 mm wide (a fifth of its free length, 6.0 mm to "
         "25.0 mm), for its outside diameter is not given, and to lie above the plates on its ends."
     )
-    assert stack(known).highest == pytest.approx(stack(assumed).highest - 4.4)
+    thick, thin = (stack(d).springs[spring.name] for d in (assumed, known))
+    assert (thick.low, thick.high) == pytest.approx((thin.low, thin.high + 4.4))
 
 
 def test_a_torsion_spring_must_go_over_its_pin() -> None:
@@ -275,4 +289,24 @@ def test_a_torsion_spring_must_go_over_its_pin() -> None:
         "arm” of 8.0 mm: take a wider spring or a thinner pin."
     )
     assert clearance(with_coils(tight, wire=None)).free
-    assert clearance(with_coils(tight, outside_diameter=pin + 4.1)).free
+
+
+def test_a_torsion_spring_that_closes_on_its_pin_is_told_with_how_far_it_is_wound() -> None:
+    """D n / (n + α/360) - d, α the greatest twist of the throw, must exceed the pin."""
+    from solver import files
+
+    (path,) = (path for path in EXAMPLES if path.stem.startswith("06"))
+    design = files.load(path).design
+    (spring,) = design.springs
+    wound = float(-pieces(design).twists[spring.name].min())
+    assert 60.0 < wound < 80.0
+    just = (8.0 + 2.0) * (4.25 + wound / 360.0) / 4.25 + 2.0
+    assert clearance(with_coils(design, outside_diameter=just + 0.01)).free
+    tight = clearance(with_coils(design, outside_diameter=just - 0.01))
+    (remark,) = (r for r in tight.remarks if r.kind == "spring")
+    assert remark.serious
+    assert remark.parts == ("latch spring", "latch arm")
+    assert remark.sentence == (
+        f"The coils of “latch spring” close to 8.0 mm inside, wound up by {wound:.1f}°, and jam on "
+        "the pin “latch arm” of 8.0 mm: take a wider spring or a thinner pin."
+    )

@@ -2,14 +2,19 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
 
-from solver.clearance import Clearance, clearance
+from solver.clearance import Clearance, clearance, gap_remark
+from solver.gaps import Look
+from solver.holes import whole_plate
+from solver.layers import pin_layers, spring_layer
 from solver.layouts import LAYOUTS
-from solver.model import Design, Point, Stops
-from solver.stack import pin_layers, spring_layer
-from solver.sweep_shapes import discs, pieces
+from solver.model import FRAME, Design, Link, Plate, Point, Stops, TorsionSpring
+from solver.project import Display
+from solver.stack import stack
+from solver.sweep_shapes import Pieces, discs, pieces
 from tests.solver.test_clearance import LAYOUT, gap_of, in_layers, moved
 
 
@@ -26,7 +31,7 @@ def test_a_pin_is_in_the_way_only_between_the_links_that_it_joins(layer: int, me
 
 
 def over_the_end(design: Design) -> bool:
-    return any("over the end of the pin “rod end”" in r.sentence for r in clearance(design).remarks)
+    return any("he end of the pin “rod end”" in r.sentence for r in clearance(design).remarks)
 
 
 @pytest.mark.parametrize(("layer", "told"), [(3, True), (4, False)])
@@ -36,7 +41,7 @@ def test_a_link_in_the_next_layer_passes_over_a_pins_end(layer: int, told: bool)
     assert over_the_end(moved(design, "flap edge", 20.0, 55.0)) is told
 
 
-def test_a_pins_head_is_two_millimetres_wider_all_round() -> None:
+def test_a_ring_is_twice_as_wide_as_its_pin() -> None:
     design = in_layers(LAYOUT["rocker"](), rod=2, rocker=3)
     radius = design.pivot_at("rod end").pin_diameter / 2.0
 
@@ -46,8 +51,8 @@ def test_a_pins_head_is_two_millimetres_wider_all_round() -> None:
         return float(shapely.distance(pin, put.plates["rocker"]).min())
 
     places = [20.0 + 0.25 * step for step in range(400)]
-    near = next(x for x in places if 0.5 < apart(x) < 1.5)
-    far = next(x for x in places if 2.3 < apart(x) < 3.5)
+    near = next(x for x in places if radius - 1.0 < apart(x) < radius - 0.1)
+    far = next(x for x in places if radius + 1.1 < apart(x) < radius + 2.0)
     assert over_the_end(moved(design, "flap edge", near, 55.0))
     assert not over_the_end(moved(design, "flap edge", far, 55.0))
 
@@ -86,7 +91,7 @@ def test_a_pin_that_ends_in_the_springs_layer_is_in_its_way() -> None:
     design = LAYOUT["rocker"]()
     (spring,) = design.springs
     assert pin_layers(design, "rod end")[1] == spring_layer(design, spring) == 2
-    assert "spring" in gap_kinds(clearance(design), spring.name, "rod end")
+    assert "over" in gap_kinds(clearance(design), spring.name, "rod end")
 
 
 def pinched(design: Design, *parts: str) -> bool:
@@ -126,3 +131,105 @@ def test_a_hand_takes_100_mm_along_the_lever(up: float, told: bool) -> None:
 def test_a_gap_at_the_knob_that_lets_no_finger_in_is_not_told(gap: float, told: bool) -> None:
     """The knob's gap to the arm is widest at rest A: (gap + 20)/sin 60° - 25, 21.8 and 32.7 mm."""
     assert pinched(moved(gap_of(gap), "grip", 0.0, 80.0), "grip", "arm") is told
+
+
+@pytest.mark.parametrize(("layer", "met"), [(1, False), (2, True), (3, True), (4, False)])
+def test_a_torsion_springs_body_is_in_the_way_as_high_as_it_is(layer: int, met: bool) -> None:
+    """Coils from 7 to 17 mm up, four of 2 mm wire about a pin of 8 mm; layer 4 begins at 19 mm."""
+    design = long_rod(layer)
+    coiled = TorsionSpring("coil", "lever pivot", "spring anchor", "lever foot", 20.0, 170.0)
+    design = replace(design, springs=(coiled,), limits=())
+    assert (stack(design).springs["coil"].low, stack(design).springs["coil"].high) == (7.0, 17.0)
+    found = clearance(design)
+    assert ("spring" in gap_kinds(found, "coil", "rod")) is met
+    hit = [r for r in found.remarks if r.kind == "spring" and r.parts == ("coil", "rod")]
+    assert [r.serious for r in hit] == [True] * met
+
+
+def test_a_leg_alone_is_in_the_way_where_the_coils_are_not() -> None:
+    design = in_layers(LAYOUT["rocker"](), rod=3, rocker=2)
+    coiled = TorsionSpring("coil", "lever pivot", "spring anchor", "lever foot", 20.0, 170.0)
+    reaching = moved(replace(design, springs=(coiled,), limits=()), "flap edge", 10.0, -80.0)
+    hit = [r for r in clearance(reaching).remarks if r.parts == ("coil", "rocker")]
+    assert [r.serious for r in hit] == [True]
+    assert hit[0].sentence.startswith("A leg of “coil” and “rocker” touch, ")
+
+
+def test_a_free_end_with_its_ring_is_told_with_what_to_do() -> None:
+    design = in_layers(LAYOUT["rocker"](), rod=2, rocker=3)
+    (hit,) = [
+        r
+        for r in clearance(moved(design, "flap edge", 20.0, 55.0)).remarks
+        if r.parts == ("rod end", "rocker")
+    ]
+    assert hit.serious
+    assert hit.sentence.startswith("The end of the pin “rod end” and “rocker” touch, ")
+    assert hit.sentence.endswith("or leave a layer free for the end with its ring.")
+
+
+def three_at_a_pin(lowest: int) -> Design:
+    """The lever holds a pin between two links; its lower end stands out towards the frame."""
+    design = in_layers(LAYOUT["rocker"](), lever=lowest + 1, rod=lowest + 2, rocker=lowest)
+    third = Link("third", ("rod end", "cross"))
+    plates = (*design.plates, Plate("third", 20.0, layer=lowest))
+    foot = design.point("rod end")
+    points = (*design.points, Point("cross", foot.x + 30.0, foot.y))
+    anchor = Point("board", foot.x, foot.y - 4.0)
+    links = (replace(design.links[0], points=(*design.links[0].points, "board")), *design.links[1:])
+    return replace(design, links=(*links, third), points=(*points, anchor), plates=plates)
+
+
+def test_a_pins_lower_end_meets_the_frame_where_that_lies_next_below() -> None:
+    """Its 3 mm do not go into the washer's 1 mm above the frame; a free layer below takes them."""
+    design = three_at_a_pin(1)
+    look = looked_at(design)
+    (gap,) = [gap for gap in look.beside_pin(look.stack.pin("rod end")) if gap.b == FRAME]
+    assert (gap.kind, gap.least) == ("end", 0.0)
+    sentence = gap_remark(gap, Display())
+    assert sentence is not None
+    assert sentence.sentence.endswith(
+        ": cut a window into the frame there, or leave a layer free above it."
+    )
+    look = looked_at(three_at_a_pin(2))
+    assert FRAME not in {gap.b for gap in look.beside_pin(look.stack.pin("rod end"))}
+
+
+def looked_at(design: Design) -> Look:
+    """The linkage in one place, drawn: enough for what lies where along the pins."""
+    points = {p.name: np.array([complex(p.x, p.y)]) for p in design.points}
+    plates = {
+        plate.link: np.array([whole_plate(design, plate.link)], dtype=object)
+        for plate in design.plates
+    }
+    put = Pieces(design, np.zeros(1), plates, {}, {}, {}, points, {})
+    return Look(put, stack(design), {})
+
+
+def test_a_leg_must_reach_past_the_coils() -> None:
+    design = LAYOUT["rocker"]()
+    coiled = TorsionSpring("coil", "lever pivot", "spring anchor", "lever foot", 20.0, 170.0)
+    design = replace(design, springs=(coiled,), limits=())
+    assert not any(r.parts == ("coil", "lever foot") for r in clearance(design).remarks)
+    (near,) = [
+        r
+        for r in clearance(moved(design, "lever foot", 0.0, -8.0)).remarks
+        if r.parts == ("coil", "lever foot")
+    ]
+    assert near.serious
+    # Coils of 8 · 1.25 + 2 · 2 = 14 mm and a peg of 4 mm.
+    assert near.sentence == (
+        "“lever foot” is 8.0 mm from the axis of “coil”, and its pin of 4.0 mm would stand in the "
+        "coils: put it 9.0 mm away or more."
+    )
+
+
+def test_a_pin_that_stands_out_behind_the_frame_is_told() -> None:
+    (behind,) = (r for r in clearance(LAYOUT["knee"]()).remarks if FRAME in r.parts)
+    assert not behind.serious
+    assert behind.sentence == (
+        "The pin “plunger pin” stands out 3.0 mm behind the frame with its ring: leave room there, "
+        "or cut a window into what the frame is fixed to."
+    )
+    assert not any(FRAME in r.parts for r in clearance(LAYOUT["rocker"]()).remarks)
+    below = in_layers(LAYOUT["knee"](), lever=-1)
+    assert not any("behind the frame" in r.sentence for r in clearance(below).remarks)

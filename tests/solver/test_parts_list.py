@@ -13,7 +13,7 @@ from solver.model import FRAME, Design, Plate, Weight
 from solver.outlines import plate_weight
 from solver.parts_list import PartRow, as_csv, parts_list, piece_count, total_mass
 from solver.project import Display, Sheet
-from solver.stack import pin_length, springs_top, stack
+from solver.stack import pin_length, stack
 from tests.example_files import EXAMPLES, named
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
@@ -34,8 +34,9 @@ def test_a_lever_with_its_spring() -> None:
     assert counts(LAYOUT["compression"]()) == {
         "plate": 2,
         "pin": 3,  # the pivot and two for the spring's ends
-        "ring": 1,  # the pivot's other end is flush with the frame
-        "washer": 2,  # the pivot's, and one under the head of the knob's screw
+        "ring": 3,  # each pin's other end is flush with the link that holds it
+        "washer": 3,  # on the pivot, under the spring on the lever, under the knob's screw
+        "spacer": 1,  # under the spring on the frame
         "spring": 1,
         "stop": 2,
         "knob": 1,
@@ -47,9 +48,9 @@ def test_lever_rod_and_rocker() -> None:
     found = counts(LAYOUT["rocker"]())
     assert found["plate"] == 4
     assert found["pin"] == 6
-    assert found["ring"] == 2 * 1 + 2 * 2
-    assert found["washer"] == 5
-    assert "spacer" not in found
+    assert found["ring"] == 6
+    assert found["washer"] == 6
+    assert found["spacer"] == 1
 
 
 def test_a_layer_left_out_takes_a_spacer() -> None:
@@ -90,9 +91,9 @@ def test_a_link_without_a_plate_is_listed_all_the_same() -> None:
 
 def test_pins_are_as_long_as_their_layers_ask() -> None:
     design = replace(LAYOUT["rocker"](), springs=(), limits=())
-    # Frame 6, washer 1, lever 5, end 3; ends at both sides where the frame does not hold it.
+    # Frame 6, washer 1, lever 5, end 3; flush with what holds it.
     assert pin_length(design, "lever pivot") == 6.0 + 1.0 + 5.0 + 3.0
-    assert pin_length(design, "rod end") == 3.0 + 5.0 + 1.0 + 5.0 + 3.0
+    assert pin_length(design, "rod end") == 5.0 + 1.0 + 5.0 + 3.0
     thick = replace(
         design, plates=(*design.plates[:1], Plate("lever", 28.0, 9.3), *design.plates[2:])
     )
@@ -101,11 +102,13 @@ def test_pins_are_as_long_as_their_layers_ask() -> None:
 
 def test_a_pin_that_carries_a_spring_reaches_through_it() -> None:
     design = LAYOUT["knee"]()
-    layers = stack(design).layers
-    top = springs_top(design, "plunger pin", layers)
-    assert top > layers[2][1] + 20.0
-    # It runs in the frame's slot, so it ends flush with the frame's back.
-    assert pin_length(design, "plunger pin") == pytest.approx(6.0 + top + 3.0, abs=0.5)
+    found = stack(design)
+    (spring,) = design.springs
+    top = found.springs[spring.name].high
+    assert top > found.layers[2][1] + 20.0
+    # The rod holds it, so both ends are free: behind the frame's slot and above the spring.
+    assert pin_length(design, "plunger pin") == pytest.approx(3.0 + 6.0 + top + 3.0, abs=0.5)
+    assert len(found.pin("plunger pin").of("end")) == 2
 
 
 def test_a_weight_at_the_grip_is_the_knob() -> None:

@@ -164,6 +164,10 @@ def test_what_to_ask_a_supplier_for() -> None:
     assert to_buy(replace(TWIST, wire=None, coils=None), [METRIC]) == (
         "torsion spring, outside 14.5 mm, 16.00 N·mm/°, wire and coils not given"
     )
+    assert to_buy(replace(TWIST, leg_length=65.0), [METRIC, INCH], "left-hand") == (
+        "torsion spring 2 × 14.5 mm × 4.5 coils [0.0787 × 0.571 in × 4.5 coils], left-hand coiled, "
+        "16.00 N·mm/° [0.1416 in·lbf/°], legs 65.0 mm [2.559 in] from the axis"
+    )
 
 
 def test_what_to_buy_is_told_in_both_units_where_both_are_wanted() -> None:

@@ -559,7 +559,7 @@ def test_a_torsion_springs_moments_are_told() -> None:
         row["Quantity"]: (row["Value"], row["Moment"])
         for row in rows_under(sheet_of(LATCH), "Moment")
     }
-    assert rows["Coils"] == ("4.5", "")
+    assert rows["Coils"] == ("4.25", "")
     assert rows["Greatest twist allowed"] == ("80°", "1280 N·mm")
     assert rows["Twist at rest A"][0].startswith("−")
 

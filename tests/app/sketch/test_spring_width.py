@@ -8,8 +8,8 @@ import pytest
 
 from app.sketch.hits import REACH
 from app.sketch.springs import coil_radius
+from solver.layers import coil_width
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
-from solver.stack import coil_width
 
 PUSH = CompressionSpring("push", "a", "b", 2.4, 80.0, 11.0)
 PULL = ExtensionSpring("pull", "a", "b", 0.75, 60.0)

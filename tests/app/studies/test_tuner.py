@@ -19,7 +19,7 @@ from app.window import MainWindow
 from solver.analysis import analyse
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
-from solver.model import CompressionSpring, Limit
+from solver.model import CompressionSpring, Limit, TorsionSpring
 from solver.movables import PointBox, PointLine, SpringChoice, SpringNumber, StopRange
 from solver.project import Display
 from solver.tuning_goal import Wish
@@ -240,6 +240,12 @@ def test_a_spring_of_a_list_has_its_own_wire_or_none() -> None:
     bare, known = read_springs("bare; 2; 80\nknown; 2; 80; 40; 1.6; 5/8 in; 9.5", like, Display())
     assert (bare.wire, bare.outside_diameter, bare.coils, bare.order_note) == (None,) * 3 + ("",)
     assert (known.wire, known.outside_diameter, known.coils) == (1.6, pytest.approx(15.875), 9.5)
+
+
+def test_a_torsion_spring_of_a_list_has_its_own_legs_or_none() -> None:
+    like = TorsionSpring("coil", "o", "a", "b", 10.0, 90.0, leg_length=60.0)
+    bare, known = read_springs("bare; 2; 80\nknown; 2; 80; 40; 2; 14; 4.25; 55", like, Display())
+    assert (bare.leg_length, known.leg_length) == (None, 55.0)  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize(
