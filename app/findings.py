@@ -73,7 +73,7 @@ class Findings(QObject):
         session.document.rested.connect(self.refresh)
         session.document.replaced.connect(self._forget)
         for signal in (session.selection_changed, session.pose_changed):
-            signal.connect(self._refresh_zone)
+            signal.connect(self._refresh_posed)
 
     # ---- what is shown
 
@@ -157,7 +157,9 @@ class Findings(QObject):
         for study in self._wanted:
             self._ask(study)
 
-    def _refresh_zone(self) -> None:
+    def _refresh_posed(self) -> None:
+        """Ask for what is told of points where they are in the pose seen."""
+        self._ask("effects")
         self._ask("zone")
 
     def _ask(self, study: Study) -> None:

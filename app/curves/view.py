@@ -222,7 +222,7 @@ class Curves(QWidget):
     def _band(self) -> None:
         """Fill the bands of copies behind the curves, or none."""
         self._banding.stop()
-        shown = bool(self.energy.ribbons)
+        before = bool(self.energy.ribbons), self.energy.y, self.effort.y
         spread = self._findings.spread if self._findings.is_on("bands") else None
         analysis, display, theme = self._session.analysis, self._session.display, theme_source.theme
         if self._stale or spread is None or analysis is None:
@@ -232,9 +232,11 @@ class Curves(QWidget):
             self.energy.set_ribbons(energy_ribbons(spread.bands, display, theme))
             self.effort.set_ribbons(effort_ribbons(spread.bands, display, theme))
             self._set_scales(analysis)
-        if shown != bool(self.energy.ribbons):
+        if before[0] != bool(self.energy.ribbons):
             self._update()
             self._label()
+        elif before[1:] != (self.energy.y, self.effort.y) and not self._session.document.in_gesture:
+            self._label()  # the names stood where the curves were at the scales before
 
     def _found(self, study: str) -> None:
         if study != "spread":

@@ -2,12 +2,16 @@
 
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
+from app.curves import Curves
 from app.findings import PACE, Findings, findings_of
 from app.session import Ref, Session
 from solver.edit import move_point
+from solver.sensitivity import sensitivities
+from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import impossible, project, session
 from tests.app.waiting import Wait
 
@@ -109,6 +113,22 @@ def test_effects_are_of_the_reading_looked_into(
     assert found.reading == "peak_effort"
 
 
+def test_effects_are_of_points_in_the_pose_seen(
+    shown: Session, found: Findings, wait: Wait
+) -> None:
+    found.switch("arrows", True)
+    wait.until(lambda: found.effects)
+    for direction in (shown.document.design.stops.rest_b, None):
+        before = found.effects
+        shown.set_direction(direction)
+        wait.until(lambda: found.effects is not before)  # noqa: B023
+        posed = sensitivities(shown.editable(), found.reading)
+        assert found.effects
+        assert [each.rise for each in found.effects.ranked] == pytest.approx(
+            [each.rise for each in posed.ranked]
+        )
+
+
 def test_another_project_takes_nothing_over(shown: Session, found: Findings, wait: Wait) -> None:
     found.switch("bands", True)
     wait.until(lambda: found.spread)
@@ -132,3 +152,22 @@ def test_while_a_hand_drags_a_study_is_asked_for_now_and_then_and_of_the_last_de
     assert asked[1] - asked[0] > (PACE - 2.0) / 1000.0  # timers may be early by a millisecond
     wait.until(lambda: not found.busy)
     assert len(asked) == 2
+
+
+def test_names_of_the_curves_stand_at_the_scales_that_bands_ask_for(
+    shown: Session, found: Findings, wait: Wait, keep: Keeper
+) -> None:
+    curves = keep(Curves(shown))
+    curves.resize(640, 560)
+    curves.show()
+    found.switch("bands", True)
+    wait.until(lambda: curves.energy.ribbons)
+    tolerances = replace(shown.document.design.tolerances, rate=60.0, free_length=15.0)
+    scale = curves.energy.y
+    shown.document.apply(replace(shown.document.design, tolerances=tolerances), "Tolerances")
+    wait.until(lambda: curves.energy.y != scale and not found.busy)
+    panes = (curves.energy, curves.effort)
+    before = [[name.rect for name in pane.labels.placed] for pane in panes]
+    for pane in panes:
+        pane.place_labels()
+    assert [[name.rect for name in pane.labels.placed] for pane in panes] == before
