@@ -153,20 +153,56 @@ def _arcs(
     one: Sector, view: View, radius: float, reach: tuple[float, float], penalty: float
 ) -> Iterator[Candidate[Dimension]]:
     centre = view(one.centre)
-    width = text_width(one.text, LEAST_TEXT)
-    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (-0.35, 24.0), (1.35, 24.0)):
+    for text_at, extra in (
+        *_on_arc(one, centre, radius),
+        *_at_its_ends(one, centre, radius),
+        *_off_arc(one, centre, radius),
+    ):
+        item = AngularDimension(
+            *(one.key, centre, one.start, one.end, radius, one.text, reach, text_at)
+        )
+        yield Candidate(item, (item,), penalty + extra)
+
+
+def _on_arc(one: Sector, centre: Place, radius: float) -> Iterator[tuple[Place, float]]:
+    """A text over or under an arc, from its middle on; and how much that is worse."""
+    half = text_width(one.text, LEAST_TEXT) / 2.0
+    for share, extra in ((0.5, 0.0), (0.3, 1.0), (0.7, 1.0), (0.15, 1.6), (0.85, 1.6)):
         way = one.start + share * (one.end - one.start)
-        if not 0.0 < share < 1.0:  # beside the arc, whatever its angle
-            spare = math.degrees((width / 2.0 + 2.0 * ARROW) / radius)
-            way = one.start - spare if share < 0.0 else one.end + spare
+        x, y = math.cos(math.radians(way)), math.sin(math.radians(way))
         for out in (1.0, -1.0):
-            up = abs(math.sin(math.radians(way))) * LEAST_TEXT / 2.0
-            side = abs(math.cos(math.radians(way))) * width / 2.0
-            text_at = polar(centre, radius + out * (ABOVE + up + side), way)
-            item = AngularDimension(
-                *(one.key, centre, one.start, one.end, radius, one.text, reach, text_at)
-            )
-            yield Candidate(item, (item,), penalty + extra + (0.0 if out > 0.0 else 0.8))
+            off = ABOVE + abs(y) * LEAST_TEXT / 2.0 + abs(x) * half
+            yield polar(centre, radius + out * off, way), extra + (0.0 if out > 0.0 else 0.8)
+        # The corner of the text at the arc: nearer to it where the arc runs askew.
+        foot = polar(centre, radius + ABOVE, way)
+        corner = (math.copysign(half, x), math.copysign(LEAST_TEXT / 2.0, y))
+        yield (foot[0] + corner[0], foot[1] + corner[1]), extra + 0.6
+
+
+def _at_its_ends(one: Sector, centre: Place, radius: float) -> Iterator[tuple[Place, float]]:
+    """A text on what prolongs an arc, clear of its arrows."""
+    half = text_width(one.text, LEAST_TEXT) / 2.0
+    turn = math.degrees(ARROW / radius)
+    beyond = turn if one.end - one.start > 2.5 * turn else 2.5 * turn
+    for end, side in ((one.start - beyond, -90.0), (one.end + beyond, 90.0)):
+        way = math.radians(end + side)
+        foot = polar(centre, radius, end)
+        off_x, off_y = math.cos(way) * (half + 0.5), math.sin(way) * (LEAST_TEXT / 2.0 + 0.5)
+        yield (foot[0] + off_x, foot[1] + off_y), 6.0
+
+
+def _off_arc(one: Sector, centre: Place, radius: float) -> Iterator[tuple[Place, float]]:
+    """A text tied to an arc by a short leader."""
+    half = text_width(one.text, LEAST_TEXT) / 2.0
+    for share in (0.5, 0.25, 0.75):
+        along = one.start + share * (one.end - one.start)
+        foot = polar(centre, radius, along)
+        for off in (4.0, 7.0, 11.0, 16.0):
+            for side in range(0, 360, 30):
+                way = math.radians(along + side)
+                off_x = math.cos(way) * (off + half)
+                off_y = math.sin(way) * (off + LEAST_TEXT / 2.0 + 0.4)
+                yield (foot[0] + off_x, foot[1] + off_y), 12.0 + 0.8 * off
 
 
 # ---- rows outside the view -------------------------------------------------------------

@@ -143,7 +143,10 @@ def notes(
 
 def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     sheet, gravity = project.sheet, analysis.design.gravity
-    yield "Drawn at rest A in full line; rest B and dead centre in phantom line."
+    yield (
+        "Drawn at rest A in full line, at rest B in phantom outline, at dead centre by the axes of "
+        "its links alone."
+    )
     if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield "Spring lengths in the view are measured pin to pin."
     yield (

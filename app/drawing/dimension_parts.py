@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from app.drawing.cutting import cut
 from app.drawing.metrics import text_width
 from app.drawing.model import (
+    LEAST_TEXT,
     Across,
     AngularDimension,
     Arc,
@@ -32,6 +33,9 @@ BEYOND = 1.5
 """What an extension line reaches beyond the dimension line, mm."""
 ABOVE = 1.2
 """Between the dimension line and its text, mm: room for the arrow heads under long texts."""
+
+AT_ITS_ARC = 3.0
+"""An angle's text farther (mm) from its arc than this has a leader."""
 
 
 def polar(origin: Place, radius: float, degrees: float) -> Place:
@@ -201,7 +205,35 @@ def _angular(dimension: AngularDimension) -> Iterator[Part]:
     side = -90.0 if inside else 90.0
     yield arrow(polar(centre, radius, dimension.start), dimension.start + side + lean, layer)
     yield arrow(polar(centre, radius, dimension.end), dimension.end - side - lean, layer)
+    yield from leader_of(dimension)
     yield text_of(dimension)
+
+
+def leader_of(dimension: AngularDimension) -> tuple[Line, ...]:
+    """The leader from an angle's arc to its text, where that does not stand at the arc."""
+    middle, centre = text_middle(dimension), dimension.centre
+    turn = math.degrees(ARROW / dimension.radius)
+    spare = 0.0 if dimension.value > 2.5 * turn else 2.0 * turn
+    low, high = dimension.start - spare, dimension.end + spare
+    way = heading(centre, middle)
+    way = low + (way - low) % 360.0
+    if way > high:  # beside the arc: tied to its nearer end
+        way = high if way - high <= low + 360.0 - way else low
+    tip = polar(centre, dimension.radius, way)
+    half = text_width(dimension.text, dimension.height) / 2.0
+    off_x = max(abs(tip[0] - middle[0]) - half, 0.0)
+    off_y = max(abs(tip[1] - middle[1]) - dimension.height / 2.0, 0.0)
+    if math.hypot(off_x, off_y) <= AT_ITS_ARC:
+        return ()
+    return leader_lines(dimension.layer, tip, middle, half)
+
+
+def leader_lines(layer: Layer, tip: Place, middle: Place, half: float) -> tuple[Line, Line]:
+    """A line from a place to the near end of a level text, `half` to each side, and under it."""
+    under = middle[1] - LEAST_TEXT / 2.0 - 1.0
+    left, right = (middle[0] - half, under), (middle[0] + half, under)
+    near, far = (left, right) if tip[0] <= middle[0] else (right, left)
+    return (Line(layer, tip, near), Line(layer, near, far))
 
 
 def _radial(dimension: RadialDimension) -> Iterator[Part]:

@@ -12,6 +12,7 @@ from app.drawing.dimension_parts import (
     ARROW,
     BEYOND,
     GAP,
+    leader_of,
     line_angle,
     polar,
     readable,
@@ -37,6 +38,8 @@ if TYPE_CHECKING:
     from ezdxf.layouts.layout import Modelspace
 
 STYLE = "THROWOVER"
+_BY_BLOCK = 0
+"""The colour number of what takes the colour of its dimension."""
 ToModel = Callable[[Place], Place]
 
 
@@ -78,8 +81,17 @@ def add_dimension(space: Modelspace, dimension: Dimension, at: ToModel, page_sca
     else:
         made = _radial(space, dimension, at, page_scale)
     made.render()
+    if isinstance(dimension, AngularDimension):
+        _tie(made.dimension.get_geometry_block(), dimension, at)
     if dimension.gaps:
         _interrupt(made.dimension.get_geometry_block(), dimension.gaps, at)
+
+
+def _tie(block: BlockLayout | None, dimension: AngularDimension, at: ToModel) -> None:
+    """The leader to an angle's text, as on paper: the library draws one to the arc's middle."""
+    assert block is not None  # rendered just now
+    for line in leader_of(dimension):
+        block.add_line(at(line.start), at(line.end), dxfattribs={"color": _BY_BLOCK})
 
 
 def _interrupt(block: BlockLayout | None, gaps: Sequence[Corners], at: ToModel) -> None:

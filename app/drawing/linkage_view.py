@@ -1,4 +1,4 @@
-"""The linkage on paper: rest A in full line, rest B and dead centre in phantom line."""
+"""The linkage on paper: rest A in full line, rest B in phantom outline, dead centre as axes."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from app.drawing import symbols
 from app.drawing.dimension_parts import heading, polar
 from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
 from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
-from solver.bars import capsule
+from solver.bars import bones, capsule
 from solver.holes import clearance_hole, slots, whole_plate
 from solver.model import (
     FRAME,
@@ -28,8 +28,12 @@ from solver.stop_pins import stop_pins
 
 _GRIP = 0.9
 """Radius of the drawn knob at the grip over half the lever's width."""
+_SAME = 0.05
+"""Lines nearer (mm) to each other than this are one."""
 _LEAST_PIECE = 0.4
 """Shorter pieces (mm) of a cut outline are left out."""
+_AXIS_END = 0.9
+"""Radius (mm) of the circle at a hole on an axis of dead centre."""
 _LEAST_COIL = 1.0
 """Half of the least width (mm) at which coils can be told on paper."""
 
@@ -92,16 +96,51 @@ def _pieces(lines: shapely.Geometry, layer: Layer) -> Iterator[Element]:
 
 
 def _phantoms(posed: Posed, view: View, covered: shapely.Geometry) -> Iterator[Element]:
-    """The other poses, where rest A does not lie over them."""
+    """Rest B in outline and dead centre as axes, where rest A does not lie over them.
+
+    Outlines of both would be a thicket around links that hardly move between them.
+    """
     hidden = covered.buffer(0.6)
-    for name, design in posed.others():
-        layer = Layer.PHANTOM if name == "rest B" else Layer.DEAD_CENTRE
-        for _, shape in _plates(design, view):
-            yield from _pieces(shape.exterior.difference(hidden), layer)
-        for spring in design.springs:
-            if not isinstance(spring, TorsionSpring):
-                axis = [view(place_of(design, end)) for end in (spring.a, spring.b)]
-                yield from _pieces(shapely.LineString(axis).difference(hidden), layer)
+    for _, shape in _plates(posed.at_b, view):
+        yield from _pieces(shape.exterior.difference(hidden), Layer.PHANTOM)
+    for axis in _spring_axes(posed.at_b, view):
+        yield from _pieces(axis.difference(hidden), Layer.PHANTOM)
+    if posed.at_centre is not None:
+        yield from _axes(posed.at_a, posed.at_centre, view)
+
+
+def _axes(before: Design, design: Design, view: View) -> Iterator[Element]:
+    """Each link's axes from hole to hole with a small circle at those that have moved."""
+    held = {name: view(place_of(design, name)) for link in moving_links(design) for name in link.points}
+    ends = {
+        name: place
+        for name, place in held.items()
+        if math.dist(place, view(place_of(before, name))) > _AXIS_END
+    }
+    rings = shapely.union_all([shapely.Point(place).buffer(_AXIS_END) for place in ends.values()])
+    axes = _link_axes(design, view)
+    for axis in (*axes, *_spring_axes(design, view)):
+        yield from _pieces(axis.difference(rings), Layer.DEAD_CENTRE)
+    for place in ends.values():
+        yield Circle(Layer.THIN, place, _AXIS_END)  # too small for dashes
+
+
+def _link_axes(design: Design, view: View) -> list[shapely.LineString]:
+    """The straight lines that tie the holes of each link that moves together, on paper."""
+    return [
+        shapely.LineString(bone)
+        for link in moving_links(design)
+        for bone in bones([view(place_of(design, name)) for name in link.points])
+        if bone[0] != bone[1]
+    ]
+
+
+def _spring_axes(design: Design, view: View) -> list[shapely.LineString]:
+    return [
+        shapely.LineString([view(place_of(design, end)) for end in (spring.a, spring.b)])
+        for spring in design.springs
+        if not isinstance(spring, TorsionSpring)
+    ]
 
 
 def _frame(design: Design, view: View) -> Iterator[Element]:
@@ -210,8 +249,15 @@ def _lever_lines(posed: Posed, view: View) -> Iterator[Element]:
     pivot, radius = view(place_of(design, design.lever_pivot())), view.scale * grip_radius(design)
     low, high = sorted((stops.rest_a, stops.rest_a + posed.analysis.sense * posed.analysis.throw))
     yield Arc(Layer.CENTRES, pivot, radius, low, high)
+    drawn = shapely.union_all(_centre_axes(posed, view)).buffer(_SAME)
     for direction in lever_directions(posed).values():
-        yield Line(Layer.CENTRES, pivot, polar(pivot, radius + axis_reach(design, view), direction))
+        end = polar(pivot, radius + axis_reach(design, view), direction)
+        # Where the axis of dead centre runs, no second line with other dashes lies on it.
+        yield from _pieces(shapely.LineString([pivot, end]).difference(drawn), Layer.CENTRES)
+
+
+def _centre_axes(posed: Posed, view: View) -> list[shapely.LineString]:
+    return [] if posed.at_centre is None else _link_axes(posed.at_centre, view)
 
 
 def axis_reach(design: Design, view: View) -> float:

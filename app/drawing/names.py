@@ -7,11 +7,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from app.drawing.dimension_parts import heading, polar
+from app.drawing.dimension_parts import heading, leader_lines, polar
 from app.drawing.figures import SheetUnits, with_unit
 from app.drawing.linkage_view import axis_reach, grip_radius, lever_directions
 from app.drawing.metrics import cut, text_width
-from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Line, Place, Text
+from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Place, Text
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View, pin_at, place_of
 from solver.model import Force, TorsionSpring
@@ -19,9 +19,15 @@ from solver.stop_pins import stop_pins
 
 _LONGEST = 60.0
 """Width (mm) to which names are cut."""
-_NUMBER_ALONE = 18.0
+_NUMBER_ALONE = 24.0
 """What a hole's number without its name costs: the table tells the name."""
+_SIZE_ALONE = 24.0
+"""What the size of a load or weight without its name costs: the table tells the name."""
 _DIRECTIONS = tuple(range(0, 360, 15))
+_FARTHER = 0.5
+"""The price of each mm of a leader,"""
+_FAR = 0.02
+"""and of each mm squared: one long leader is worse than two short ones."""
 _STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0, 46.0)
 
 
@@ -30,6 +36,8 @@ class Name:
     """A text that stands by a place, at least `clear` mm from it; `short` where it cannot.
 
     `spare` is what the short one costs more than the whole, in mm of way or what is crossed.
+    `others` are further places that it may stand by as well, `ways` the directions (degrees) in
+    which the text may be from them.
     """
 
     text: str
@@ -37,6 +45,8 @@ class Name:
     clear: float
     short: str = ""
     spare: float = math.inf
+    others: tuple[Place, ...] = ()
+    ways: tuple[int, ...] = _DIRECTIONS
 
 
 def name_all(
@@ -78,33 +88,32 @@ def _candidates(text: str, name: Name, extra: float = 0.0) -> Iterator[Candidate
     """The text around its place, tied to it by a leader where it stands farther off."""
     if not text:
         return
-    x, y = name.place
     half = text_width(text, LEAST_TEXT) / 2.0
-    for step in _STEPS:
-        for way in _DIRECTIONS:
-            turn = math.radians(way)
-            # From the place to the middle of a text whose box just clears it.
-            out = name.clear + 1.0 + step
-            middle = (
-                x + math.cos(turn) * (out + half),
-                y + math.sin(turn) * (out + LEAST_TEXT / 2.0 + 0.4),
-            )
-            label = Text(text, middle, LEAST_TEXT, "middle", "middle")
-            if step == 0.0:
-                yield Candidate(middle, (label,), extra)
-                continue
-            leader = _leader(name, middle, half)
-            yield Candidate(middle, (label, *leader), extra + 1.5 + 0.5 * step)
+    for x, y in (name.place, *name.others):
+        for step in _STEPS:
+            for way in name.ways:
+                turn = math.radians(way)
+                # From the place to the middle of a text whose box just clears it.
+                out = name.clear + 1.0 + step
+                middle = (
+                    x + math.cos(turn) * (out + half),
+                    y + math.sin(turn) * (out + LEAST_TEXT / 2.0 + 0.4),
+                )
+                label = Text(text, middle, LEAST_TEXT, "middle", "middle")
+                if step == 0.0:
+                    yield Candidate(middle, (label,), extra)
+                    continue
+                leader = _leader((x, y), name.clear, middle, half)
+                farther = _FARTHER * step + _FAR * step * step
+                yield Candidate(middle, (label, *leader), extra + 1.5 + farther)
 
 
-def _leader(name: Name, middle: Place, half: float) -> tuple[Element, ...]:
+def _leader(tip: Place, clear: float, middle: Place, half: float) -> tuple[Element, ...]:
     """A line from the place to the near end of the text, and on under the text."""
-    under = middle[1] - LEAST_TEXT / 2.0 - 1.0
-    left, right = (middle[0] - half, under), (middle[0] + half, under)
-    near, far = (left, right) if name.place[0] <= middle[0] else (right, left)
-    start = polar(name.place, name.clear, heading(name.place, near))
-    dot = (Circle(Layer.DIMENSIONS, name.place, 0.5, filled=True),) if name.clear < 0.6 else ()
-    return (Line(Layer.DIMENSIONS, start, near), Line(Layer.DIMENSIONS, near, far), *dot)
+    first, under = leader_lines(Layer.DIMENSIONS, tip, middle, half)
+    start = polar(tip, clear, heading(tip, first.end))
+    dot = (Circle(Layer.DIMENSIONS, tip, 0.5, filled=True),) if clear < 0.6 else ()
+    return (replace(first, start=start), under, *dot)
 
 
 def _rests(posed: Posed, view: View) -> Iterator[Name]:
@@ -138,18 +147,25 @@ def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
             yield Name(spring.name, place, pin + 2.0)
             continue
         a, b = (view(place_of(design, end)) for end in (spring.a, spring.b))
-        middle = ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
-        yield Name(spring.name, middle, 0.5)
+        middle, *others = (_between(a, b, share) for share in (0.5, 0.35, 0.65, 0.2, 0.8))
+        yield Name(spring.name, middle, 0.5, others=tuple(others))
     for load in design.loads:
         if isinstance(load, Force):
             direction = math.degrees(math.atan2(load.y, load.x))
             size = with_unit(math.hypot(load.x, load.y), "force", units)
             tip = polar(view(place_of(design, load.point)), 12.0, direction)
-            yield Name(f"{load.name} {size}", tip, 0.6, size)
+            yield Name(f"{load.name} {size}", tip, 0.6, size, _SIZE_ALONE)
     for weight in design.weights:
-        place = polar(view(place_of(design, weight.point)), 9.0, design.gravity.direction)
+        down = design.gravity.direction
+        place = polar(view(place_of(design, weight.point)), 9.0, down)
         size = with_unit(weight.mass, "mass", units)
-        yield Name(f"{weight.name} {size}", place, 3.5, size)
+        # No leader runs up along what the weight hangs from.
+        ways = tuple(way for way in _DIRECTIONS if abs(math.remainder(way - down, 360.0)) < 135.0)
+        yield Name(f"{weight.name} {size}", place, 3.5, size, _SIZE_ALONE, ways=ways)
+
+
+def _between(a: Place, b: Place, share: float) -> Place:
+    return (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
 
 
 def hole_numbers(posed: Posed, datum: str) -> dict[str, int]:

@@ -59,6 +59,12 @@ _BESIDE = 0.5
 """The price of each mm of line so close beside a new one that they are hard to tell apart."""
 _CLOSE = 1.2
 """How close that is, mm."""
+_ALONGSIDE = 0.3
+"""The price of each mm of another thin line that runs along a new one not quite so close:"""
+_CROWDED = 3.5
+"""how close that is, mm,"""
+_ALIKE = 25.0
+"""and how alike their directions are, degrees."""
 
 _AT_ONCE = 24
 """So many candidates are weighed together: as many as a name has around its place."""
@@ -87,7 +93,7 @@ class Placer:
     ) -> None:
         self._room = room
         self._boxes = frames(())
-        self._ink, self._solid = _Ink(), _Ink()
+        self._ink, self._solid, self._thin = _Ink(), _Ink(), _Ink()
         self._under: NDArray[np.float64] = np.zeros(0)
         self._across: NDArray[np.float64] = np.zeros(0)
         self._reach: Extent = (0.0, 0.0, 0.0, 0.0)
@@ -113,6 +119,8 @@ class Placer:
     def _note(self, parts: Sequence[Primitive]) -> None:
         lines, layers = pieces(parts)
         self._ink = self._ink.with_more(lines)
+        thin = [layer is Layer.DIMENSIONS for layer in layers]
+        self._thin = self._thin.with_more(lines[np.asarray(thin, dtype=np.bool_)])
         self._solid = self._solid.with_more(segments(part for part in parts if is_solid(part)))
         under = [_UNDER_TEXT.get(layer, _UNDER_TEXT_LESSER) for layer in layers]
         across = [_CROSSED.get(layer, _CROSSED_LESSER) for layer in layers]
@@ -191,8 +199,22 @@ class Placer:
         one, piece = close(around_frames(main), self._ink.around)
         beside = _BESIDE * lengths(main[one], self._ink.lines[piece])
         found += _summed(owner[one], beside, weighed.count)
+        leads = weighed.leads[owner]
+        found += self._crowding(main[leads], owner[leads], weighed.count)
         found[by_head] = FORBIDDEN
         return found
+
+    def _crowding(self, main: Frames, owner: Index, count: int) -> NDArray[np.float64]:
+        """What it costs each that thin lines run along its longest line: leaders in a sheaf."""
+        wide = main.copy()
+        wide[:, 3] = _CROWDED
+        one, piece = close(around_frames(wide), self._thin.around)
+        boxes, lines = wide[one], self._thin.lines[piece]
+        run = lines[:, 2:] - lines[:, :2]
+        across = np.abs(run[:, 0] * boxes[:, 5] - run[:, 1] * boxes[:, 4])
+        alike = across <= math.sin(math.radians(_ALIKE)) * np.hypot(run[:, 0], run[:, 1])
+        prices = _ALONGSIDE * lengths(boxes[alike], lines[alike])
+        return _summed(owner[one[alike]], prices, count)
 
     def _texts_met(
         self, weighed: _Weighed, around: Bounds
@@ -263,13 +285,17 @@ class _Texts:
 
 @dataclass(frozen=True, slots=True)
 class _Weighed:
-    """The same with their lines, whose each is, and which are of arrow heads."""
+    """The same with their lines, whose each is, which are of arrow heads, and who leads to a name.
+
+    Dimensions are no leaders: their extension lines may run together.
+    """
 
     count: int
     texts: _Texts
     lines: Segments
     owner: Index
     solid: NDArray[np.bool_]
+    leads: NDArray[np.bool_]
 
     @staticmethod
     def of(drawn: Sequence[Sequence[Element]]) -> _Weighed:
@@ -288,6 +314,7 @@ class _Weighed:
         return _Weighed(
             *(len(drawn), _Texts.of(drawn), as_segments(found)),
             *(np.asarray(owner, dtype=np.intp), np.asarray(heads, dtype=np.bool_)),
+            np.asarray([isinstance(own[0], Text) for own in drawn], dtype=np.bool_),
         )
 
     def longest(self) -> tuple[Frames, Index]:
