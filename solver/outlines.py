@@ -11,18 +11,21 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import chain
+from itertools import chain, combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.bars import CUTTER_STEPS, Line, Place, plate_outline
+from solver.bars import CUTTER_STEPS, FILLET, Line, Place, bones, plate_outline
 from solver.materials import plate_mass
 from solver.model import FRAME, Design, Link, Pivot, Plate
 
 if TYPE_CHECKING:
     import shapely
+
+_STRAIGHT = math.radians(0.5)
+"""Bars that meet at less off a straight line leave no corner to speak of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,37 @@ def polygon(design: Design, link: str, steps: int = CUTTER_STEPS) -> shapely.Pol
     import shapely
 
     return shapely.Polygon(blank(design, link, steps))
+
+
+def inner_radius(design: Design, link: str) -> float | None:
+    """The radius (mm) of the inner corners of a link's plate, the same at each.
+
+    None where it has no inner corner, or an outline of its own. KeyError for an unknown link.
+    """
+    plate = design.plate_of(link)
+    if plate is not None and plate.outline:
+        return None
+    half = half_widths(design)[link]
+    turns = _turns(_places(design, design.link(link)))
+    return FILLET * half if turns > _STRAIGHT else None
+
+
+def _turns(points: Sequence[Place]) -> float:
+    """The greatest angle (rad) at which bars of a plate meet but straight on."""
+    ways: dict[Place, list[float]] = {}
+    for a, b in bones(points):
+        if a != b:
+            for one, other in ((a, b), (b, a)):
+                way = math.atan2(other[1] - one[1], other[0] - one[0])
+                ways.setdefault(one, []).append(way)
+    return max(
+        (
+            math.pi - abs(math.remainder(first - second, math.tau))
+            for held in ways.values()
+            for first, second in combinations(held, 2)
+        ),
+        default=0.0,
+    )
 
 
 def section_of(shape: shapely.Polygon) -> Section:

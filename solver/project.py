@@ -82,11 +82,12 @@ class Sheet:
     parts: bool = True
 
 
-_SYSTEMS: Mapping[str, tuple[Units, ...]] = {
+SYSTEMS: Mapping[str, tuple[Units, ...]] = {
     "mm": ("metric",),
     "inch": ("inch",),
     "both": ("metric", "inch"),
 }
+"""The units that a sheet shows, by what its units are called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +121,7 @@ class Project:
     @property
     def paper_displays(self) -> tuple[Display, ...]:
         """How everything on paper is shown: as the sheet says, mm before inches if in both."""
-        return tuple(replace(self.display, units=one) for one in _SYSTEMS[self.sheet.units])
+        return tuple(replace(self.display, units=one) for one in SYSTEMS[self.sheet.units])
 
     def in_units(self, units: Units) -> Project:
         """This project shown in other units, its sheet with it unless that has both."""

@@ -95,11 +95,13 @@ def steel_rates(spring: Spring) -> tuple[float, float] | None:
 def trim_length(length: float, display: Display) -> str:
     """A wire's or a coil's size without its unit, to 0.01 mm and no zeros at the end.
 
-    In inches to a thousandth, and thin wires, which differ by less, to a tenth of that.
+    In inches to a thousandth, and thin wires, which differ by less, to a tenth of that; there the
+    zeros at the end say how fine, as with all inches.
     """
-    inch = 4 if length < _THICK else 3
-    decimals = inch if display.units == "inch" else 2
-    return _trimmed(displayed(length, "length", display), decimals)
+    size = displayed(length, "length", display)
+    if display.units == "inch":
+        return f"{size:.{4 if length < _THICK else 3}f}"
+    return _trimmed(size, 2)
 
 
 def coils_text(coils: float) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import replace
 from typing import Literal
 
@@ -66,6 +67,21 @@ def arrange(
     comes. Lengths of springs, which a table tells too, are left out where their line has room for
     the text but none is free, unless they are among the `kept` keys.
     """
+    placed = _in_order(wanted, posed, view, copy(placer), kept)
+    late = {one.key for one in placed if _beyond_its_line(one)}
+    if late:  # others took the places of these: they go first
+        order = sorted(wanted, key=lambda one: one.key not in late)
+        again = _in_order(order, posed, view, copy(placer), kept)
+        if len(again) >= len(placed) and sum(map(_beyond_its_line, again)) < len(late):
+            placed = again
+    placer.take(placed)
+    return placed
+
+
+def _in_order(
+    wanted: Sequence[Measure], posed: Posed, view: View, placer: Placer, kept: Collection[str]
+) -> list[Dimension]:
+    """Each at its best place among those before it."""
     placed: list[Dimension] = []
     for one in wanted:
         spare = told_by_table(one) and one.key not in kept
@@ -74,6 +90,18 @@ def arrange(
             placed.append(found.item)
             placer.take(placed[-1:])
     return placed
+
+
+def _beyond_its_line(made: Dimension) -> bool:
+    """Whether a text stands on what prolongs its line although that has room for it."""
+    if not isinstance(made, LinearDimension):
+        return False
+    ends, width = line_ends(made), text_width(made.text, made.height)
+    middle = ((ends[0][0] + ends[1][0]) / 2.0, (ends[0][1] + ends[1][1]) / 2.0)
+    along, size = math.radians(line_angle(made)), math.dist(*ends)
+    x, y = text_middle(made)
+    off = abs((x - middle[0]) * math.cos(along) + (y - middle[1]) * math.sin(along))
+    return width + 1.0 <= size and off + width / 2.0 > size / 2.0 + 0.1
 
 
 def told_by_table(one: Measure) -> bool:

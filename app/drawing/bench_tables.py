@@ -8,20 +8,28 @@ from collections.abc import Iterator, Sequence
 from app.cautions import short_cautions
 from app.drawing.blocks import Block, Row, notes_block, table_block
 from app.drawing.figures import (
+    INCH,
+    NOTHING,
     SheetUnits,
     direction,
     length,
     origin_words,
+    reading,
+    rounded_down,
     trimmed,
     with_unit,
     zero_words,
 )
+from app.drawing.model import Across
 from solver.analysis import Analysis
 from solver.holes import HELD, PIN
 from solver.materials import materials
 from solver.model import FRAME, Design, Force, TorsionSpring
+from solver.outlines import inner_radius, plate_weight
 from solver.project import Display, Project, Sheet
+from solver.results import Reading
 from solver.screws import fastening_notes
+from solver.stop_pins import stop_pins
 from solver.tables import table
 
 _BENCH = (
@@ -46,15 +54,16 @@ def readings_table(analysis: Analysis, units: SheetUnits, width: float) -> Block
     readings = analysis.readings
     for key, label in _BENCH:
         if key in readings:
-            reading = readings[key]
-            rows.append((label, with_unit(reading.value, reading.quantity, units)))
+            rows.append((label, _told(readings[key], units)))
     rows += [
-        (reading.label, with_unit(reading.value, reading.quantity, units))
-        for key, reading in readings.items()
-        if key.startswith(_OUTPUTS)
+        (one.label, _told(one, units)) for key, one in readings.items() if key.startswith(_OUTPUTS)
     ]
     heading = "Readings: pull scale at the grip, square to the lever"
     return table_block(heading, rows, width, ("left", "right"))
+
+
+def _told(one: Reading, units: SheetUnits) -> str:
+    return reading(one.value, one.quantity, units)
 
 
 def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block | None:
@@ -70,24 +79,35 @@ def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block |
             for sign, bound in (("≥", low), ("≤", high))
             if bound is not None
         )
-        read = with_unit(result.reading.value, quantity, units)
+        read = _told(result.reading, units)
         rows.append((result.reading.label, allowed, read, "ok" if result.holds else "FAILS"))
     return table_block("Limits", rows, width, ("left", "right", "right", "left"))
 
 
 def plates_table(design: Design, units: SheetUnits, width: float) -> Block | None:
-    """What each link is cut from; None where that is settled for none."""
+    """What each link is cut from, its inner corners and mass; None where that is settled for none.
+
+    The mass is that of the parts list: of one plate before drilling.
+    """
     if not design.plates:
         return None
-    rows: list[Row] = [("Link", "Material", "Thickness", "Width", "Layer")]
+    rows: list[Row] = [("Link", "Material", "Thickness", "Width", "Inner R", "Layer", "Mass")]
     for plate in design.plates:
         known = materials().get(plate.material)
         own = "own outline" if plate.outline else length(plate.width, units)
-        layer = "0" if plate.link == FRAME else str(plate.layer)
-        title = known.title if known is not None else plate.material
-        rows.append((plate.link, title, length(plate.thickness, units), own, layer))
-    heading = "Plates, rounded ends; layer 0 is the frame's face"
-    return table_block(heading, rows, width, ("left", "left", "right", "right", "right"))
+        inner = None if plate.link == FRAME else inner_radius(design, plate.link)
+        rows.append(
+            (
+                *(plate.link, known.title if known is not None else plate.material),
+                *(length(plate.thickness, units), own),
+                NOTHING if inner is None else length(inner, units),
+                "0" if plate.link == FRAME else str(plate.layer),
+                reading(plate_weight(design, plate).mass, "mass", units),
+            )
+        )
+    heading = "Plates, rounded ends; R: radius of inner corners; layer 0 is the frame's face"
+    sides: list[Across] = ["left", "left", "right", "right", "right", "right", "right"]
+    return table_block(heading, rows, width, sides)
 
 
 def loads_table(design: Design, units: SheetUnits, display: Display, width: float) -> Block | None:
@@ -122,14 +142,27 @@ def loads_table(design: Design, units: SheetUnits, display: Display, width: floa
 
 
 def tolerances_table(sheet: Sheet, width: float) -> Block:
-    """The general tolerances of ISO 2768-1 in the chosen class."""
+    """The general tolerances of ISO 2768-1 in the chosen class, in the sheet's units."""
     content = table("iso2768")
     values = content["plus_minus"][sheet.tolerance_class][:6]
     rows: list[Row] = [("Sizes over, up to", "Allowed")]
     for (low, high), value in zip(content["ranges"], values, strict=False):
-        rows.append((f"{low:g} to {high:g}", "–" if value is None else f"±{value:g}"))
-    heading = f"General tolerances in mm: ISO 2768-1, class {sheet.tolerance_class}"
+        allowed = "–" if value is None else _off(value, sheet.units)
+        rows.append((_range(low, high, sheet.units), allowed))
+    unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
+    heading = f"General tolerances in {unit}: ISO 2768-1, class {sheet.tolerance_class}"
     return table_block(heading, rows, width, ("left", "right"))
+
+
+def _range(low: float, high: float, units: SheetUnits) -> str:
+    metric = f"{low:g} to {high:g}"
+    inch = f"{length(low, 'inch')} to {length(high, 'inch')}"
+    return {"mm": metric, "inch": inch, "both": f"{metric} [{inch}]"}[units]
+
+
+def _off(value: float, units: SheetUnits) -> str:
+    metric, inch = f"±{value:g}", f"±{rounded_down(value / INCH, 4)}"
+    return {"mm": metric, "inch": inch, "both": f"{metric} [{inch}]"}[units]
 
 
 def notes(
@@ -141,6 +174,23 @@ def notes(
     yield notes_block("Cautions", short_cautions(project.paper_displays), width)
 
 
+def _shapes(design: Design) -> Iterator[str]:
+    """Where the true shapes are, and what the bench does to them."""
+    if design.plates:
+        yield "True shapes of the plates: drilling template 1:1 and outlines (DXF, SVG)."
+        yield "Deburr all edges and holes."
+    if stop_pins(design):
+        yield (
+            "Stop holes are for round pins of the diameter given that touch the lever's edge; set "
+            "other stops by the angles of the rests."
+        )
+    if any(isinstance(spring, TorsionSpring) for spring in design.springs):
+        yield (
+            "Legs are counted counter-clockwise from the one named first to the other; a twist is "
+            "that angle less the free one, below zero where they are pressed together."
+        )
+
+
 def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     sheet, gravity = project.sheet, analysis.design.gravity
     yield (
@@ -149,6 +199,7 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     )
     if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield "Spring lengths in the view are measured pin to pin."
+    yield from _shapes(analysis.design)
     yield (
         "Pins are held fast by the link named first; the others turn on them in clearance holes "
         f"of ISO 273, {sheet.holes} series; so are the holes for screws."

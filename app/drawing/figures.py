@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Literal
 
 from solver import units
-from solver.project import Display
+from solver.project import SYSTEMS, Display
 from solver.units import Quantity
 
 SheetUnits = Literal["mm", "inch", "both"]
-_INCH = 25.4
+INCH = 25.4
+"""mm."""
+NOTHING = "–"
+"""What stands where there is nothing to say."""
 
 
 def length(value: float, sheet_units: SheetUnits) -> str:
@@ -20,8 +24,14 @@ def length(value: float, sheet_units: SheetUnits) -> str:
         return metric
     if metric == "0":
         return metric
-    inch = _signed(f"{value / _INCH:.3f}")
+    inch = _signed(f"{value / INCH:.3f}")
     return inch if sheet_units == "inch" else f"{metric} [{inch}]"
+
+
+def sized(value: float, sheet_units: SheetUnits) -> str:
+    """The same with its unit: "80 mm", "3.150 in", "80 mm [3.150 in]"."""
+    metric, inch = f"{length(value, 'mm')} mm", f"{length(value, 'inch')} in"
+    return {"mm": metric, "inch": inch, "both": f"{metric} [{inch}]"}[sheet_units]
 
 
 def angle(value: float) -> str:
@@ -29,10 +39,13 @@ def angle(value: float) -> str:
     return f"{trimmed(value, 2)}°"
 
 
-def direction(value: float, display: Display) -> str:
-    """A direction (degrees from +x) as the builder counts directions, in (−180°, 180°]."""
+def direction(value: float, display: Display, told: Callable[[float], str] = angle) -> str:
+    """A direction (degrees from +x) as the builder counts directions, in (−180°, 180°].
+
+    `told` writes the angle.
+    """
     turned = math.remainder(value - _zero(display), 360.0)
-    return angle(turned + 360.0 if turned <= -180.0 + 1e-9 else turned)
+    return told(turned + 360.0 if turned <= -180.0 + 1e-9 else turned)
 
 
 def zero_words(display: Display) -> str:
@@ -55,6 +68,12 @@ def trimmed(value: float, decimals: int) -> str:
     return _signed(text.rstrip("0").rstrip(".") if "." in text else text)
 
 
+def rounded_down(value: float, decimals: int) -> str:
+    """What is allowed (above 0) to so many decimals, never more than it is."""
+    step = 10.0**decimals
+    return f"{math.floor(value * step + 1e-9) / step:.{decimals}f}"
+
+
 def _signed(text: str) -> str:
     if text.startswith("-"):
         return text[1:] if float(text) == 0.0 else f"−{text[1:]}"
@@ -62,17 +81,14 @@ def _signed(text: str) -> str:
 
 
 def with_unit(value: float | None, quantity: Quantity, sheet_units: SheetUnits) -> str:
-    """A reading with its unit, in the units of the sheet; "–" for none."""
+    """What was chosen, with its unit: a length as a dimension has it; "–" for none."""
+    if quantity == "length" and value is not None and math.isfinite(value):
+        return sized(value, sheet_units)
+    return reading(value, quantity, sheet_units)
+
+
+def reading(value: float | None, quantity: Quantity, sheet_units: SheetUnits) -> str:
+    """What was computed, with its unit, to the digits that every reading has; "–" for none."""
     if value is None or not math.isfinite(value):
-        return "–"
-    if quantity == "length":
-        unit = "in" if sheet_units == "inch" else "mm"
-        return f"{length(value, sheet_units)} {unit}"
-    shown = {"mm": ("metric",), "inch": ("inch",), "both": ("metric", "inch")}[sheet_units]
-    metric, *inch = dict.fromkeys(_shown(value, quantity, kind) for kind in shown)
-    return f"{metric} [{inch[0]}]" if inch else metric
-
-
-def _shown(value: float, quantity: Quantity, kind: str) -> str:
-    display = Display("inch" if kind == "inch" else "metric", "x")
-    return units.show(value, quantity, display)
+        return NOTHING
+    return units.show_each(value, quantity, [Display(one) for one in SYSTEMS[sheet_units]])

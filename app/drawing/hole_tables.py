@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from app.drawing.blocks import Block, Row, table_block
 from app.drawing.dimensioning import holes_of
-from app.drawing.figures import SheetUnits, length, trimmed
-from app.drawing.model import LEAST_TEXT, Across
+from app.drawing.figures import NOTHING, SheetUnits, length, trimmed
+from app.drawing.model import LEAST_TEXT, Across, Element, Table
 from app.drawing.names import hole_numbers
 from app.drawing.poses import Posed, datum_of, place_of
 from app.drawing.table_parts import fitting_widths
@@ -17,7 +17,12 @@ from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.project import Sheet
 from solver.stop_pins import stop_pins
 
-NOTHING = "–"
+_HEADS: Row = ("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")
+
+
+def is_holes_table(element: Element) -> bool:
+    """Whether an element of a page is (the beginning or going on of) the table of all holes."""
+    return isinstance(element, Table) and element.rows[0] == _HEADS
 
 
 def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
@@ -35,7 +40,7 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     slotted = _slots(design, sheet)
     stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
     zero = place_of(design, datum)
-    rows: list[Row] = [("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")]
+    rows: list[Row] = [_HEADS]
     one_each = list(rows)
     for name, number in hole_numbers(posed, datum).items():
         x, y = stops.get(name) or place_of(design, name)
@@ -48,7 +53,10 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
         rows.append((str(number), name, pin, ", ".join(drills) or NOTHING, *at, rubs))
         one_each.append((str(number), name, pin, first, *at, rubs))
         one_each += [("", "", "", other, "", "", "") for other in more]
-    heading = f"Holes at rest A, from hole 1 ({datum}): x to the right, y up"
+    heading = (
+        f"Holes at rest A, from hole 1 ({datum}): x to the right, y up; of moving links a check "
+        "only"
+    )
     sides: list[Across] = ["right", "left", "right", "left", "right", "right", "right"]
     fits = sum(fitting_widths(tuple(rows), LEAST_TEXT)) <= width
     return table_block(heading, rows if fits else one_each, width, sides)
@@ -95,7 +103,11 @@ def links_table(posed: Posed, sheet: Sheet, width: float) -> Block | None:
     for link in design.links:
         if link.name != FRAME and len(link.points) > 1:
             rows += _link_rows(design, link, numbers, sheet.units)
-    heading = "Each link on its own: along the line from its first hole, across to the left of it"
+    # Rounded places give distances that may differ in the last digit: one table has to govern.
+    heading = (
+        "Each link on its own, which its holes are drilled to: along the line from its first hole, "
+        "across to the left of it"
+    )
     if len(rows) == 1:
         return None
     return table_block(heading, rows, width, ("left", "right", "left", "right", "right"))

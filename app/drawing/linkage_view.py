@@ -9,7 +9,7 @@ import shapely
 
 from app.drawing import symbols
 from app.drawing.dimension_parts import heading, polar
-from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
+from app.drawing.model import Arc, Circle, Element, Layer, Place, Polyline
 from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
 from solver.bars import bones, capsule
 from solver.holes import clearance_hole, slots, whole_plate
@@ -32,8 +32,10 @@ _SAME = 0.05
 """Lines nearer (mm) to each other than this are one."""
 _LEAST_PIECE = 0.4
 """Shorter pieces (mm) of a cut outline are left out."""
-_AXIS_END = 0.9
-"""Radius (mm) of the circle at a hole on an axis of dead centre."""
+_AXIS_END = (0.5, 0.9)
+"""Least and greatest radius (mm) of the circle at a hole on an axis of dead centre,"""
+_AXIS_PIN = 1.8
+"""and what it is in the linkage: less than of any pin."""
 _LEAST_COIL = 1.0
 """Half of the least width (mm) at which coils can be told on paper."""
 
@@ -111,18 +113,22 @@ def _phantoms(posed: Posed, view: View, covered: shapely.Geometry) -> Iterator[E
 
 def _axes(before: Design, design: Design, view: View) -> Iterator[Element]:
     """Each link's axes from hole to hole with a small circle at those that have moved."""
-    held = {name: view(place_of(design, name)) for link in moving_links(design) for name in link.points}
+    least, most = _AXIS_END
+    radius = min(max(view.scale * _AXIS_PIN, least), most)
+    held = {
+        name: view(place_of(design, name)) for link in moving_links(design) for name in link.points
+    }
     ends = {
         name: place
         for name, place in held.items()
-        if math.dist(place, view(place_of(before, name))) > _AXIS_END
+        if math.dist(place, view(place_of(before, name))) > radius
     }
-    rings = shapely.union_all([shapely.Point(place).buffer(_AXIS_END) for place in ends.values()])
+    rings = shapely.union_all([shapely.Point(place).buffer(radius) for place in ends.values()])
     axes = _link_axes(design, view)
     for axis in (*axes, *_spring_axes(design, view)):
         yield from _pieces(axis.difference(rings), Layer.DEAD_CENTRE)
     for place in ends.values():
-        yield Circle(Layer.THIN, place, _AXIS_END)  # too small for dashes
+        yield Circle(Layer.THIN, place, radius)  # too small for dashes
 
 
 def _link_axes(design: Design, view: View) -> list[shapely.LineString]:

@@ -26,8 +26,10 @@ _SIZE_ALONE = 24.0
 _DIRECTIONS = tuple(range(0, 360, 15))
 _FARTHER = 0.5
 """The price of each mm of a leader,"""
-_FAR = 0.02
+_FAR = 0.04
 """and of each mm squared: one long leader is worse than two short ones."""
+_ALONG_ANOTHER = 12.0
+"""The price of a leader along the line that a weight hangs from."""
 _STEPS = (0.0, 3.0, 6.0, 10.0, 15.0, 21.0, 28.0, 36.0, 46.0)
 
 
@@ -36,8 +38,8 @@ class Name:
     """A text that stands by a place, at least `clear` mm from it; `short` where it cannot.
 
     `spare` is what the short one costs more than the whole, in mm of way or what is crossed.
-    `others` are further places that it may stand by as well, `ways` the directions (degrees) in
-    which the text may be from them.
+    `others` are further places that it may stand by as well. In the direction `held` (degrees) a
+    line leaves the place already: a leader that way costs more.
     """
 
     text: str
@@ -46,7 +48,7 @@ class Name:
     short: str = ""
     spare: float = math.inf
     others: tuple[Place, ...] = ()
-    ways: tuple[int, ...] = _DIRECTIONS
+    held: float | None = None
 
 
 def name_all(
@@ -91,7 +93,7 @@ def _candidates(text: str, name: Name, extra: float = 0.0) -> Iterator[Candidate
     half = text_width(text, LEAST_TEXT) / 2.0
     for x, y in (name.place, *name.others):
         for step in _STEPS:
-            for way in name.ways:
+            for way in _DIRECTIONS:
                 turn = math.radians(way)
                 # From the place to the middle of a text whose box just clears it.
                 out = name.clear + 1.0 + step
@@ -105,6 +107,8 @@ def _candidates(text: str, name: Name, extra: float = 0.0) -> Iterator[Candidate
                     continue
                 leader = _leader((x, y), name.clear, middle, half)
                 farther = _FARTHER * step + _FAR * step * step
+                if name.held is not None and abs(math.remainder(way - name.held, 360.0)) < 50.0:
+                    farther += _ALONG_ANOTHER
                 yield Candidate(middle, (label, *leader), extra + 1.5 + farther)
 
 
@@ -159,9 +163,8 @@ def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
         down = design.gravity.direction
         place = polar(view(place_of(design, weight.point)), 9.0, down)
         size = with_unit(weight.mass, "mass", units)
-        # No leader runs up along what the weight hangs from.
-        ways = tuple(way for way in _DIRECTIONS if abs(math.remainder(way - down, 360.0)) < 135.0)
-        yield Name(f"{weight.name} {size}", place, 3.5, size, _SIZE_ALONE, ways=ways)
+        said = f"{weight.name} {size}"
+        yield Name(said, place, 3.5, size, _SIZE_ALONE, held=down + 180.0)
 
 
 def _between(a: Place, b: Place, share: float) -> Place:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from app.drawing.blocks import Block, Row, table_block
 from app.drawing.dimensioning import legs_angle
-from app.drawing.figures import SheetUnits, angle, direction, length, origin_words
+from app.drawing.figures import SheetUnits, angle, direction, length, origin_words, reading
 from app.drawing.linkage_view import lever_directions
 from app.drawing.model import Across
 from app.drawing.poses import Posed, place_of
@@ -23,12 +23,18 @@ def rests_table(posed: Posed, display: Display, width: float) -> Block:
     for name in ("rest A", "dead centre", "rest B"):
         if name in ways:
             travel = abs(ways[name] - ways["rest A"])
-            rows.append((name, direction(ways[name], display), angle(travel)))
+            # Where dead centre is was computed, not chosen.
+            told = _read if name == "dead centre" else angle
+            rows.append((name, direction(ways[name], display, told), told(travel)))
     heading = (
         f"Lever “{design.lever}”, seen from “{design.lever_pivot()}” to “{design.grip}”; "
         f"directions from {origin_words(display)}"
     )
     return table_block(heading, rows, width, ("left", "right", "right"))
+
+
+def _read(value: float) -> str:
+    return reading(value, "angle", "mm")
 
 
 def ends_table(posed: Posed, units: SheetUnits, width: float) -> Block | None:

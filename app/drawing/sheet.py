@@ -9,14 +9,15 @@ from typing import Any
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.arranging import as_chosen
-from app.drawing.blocks import Block
+from app.drawing.blocks import Block, goes_on
 from app.drawing.chosen import Choice, choices, wanted
 from app.drawing.columns import columns_width
 from app.drawing.crossed import interrupted
 from app.drawing.fitting import Fitted, fitted, whole_page
+from app.drawing.hole_tables import is_holes_table
 from app.drawing.laying import laid
 from app.drawing.metrics import plain
-from app.drawing.model import Drawing, Element
+from app.drawing.model import Drawing, Element, Text
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
 from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
@@ -46,7 +47,7 @@ def compose(
     sheet = project.sheet
     found = view or viewed(project, solved)
     told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
-    pages = list(laid(told, found.tables, whole_page(sheet)).pages)
+    pages = _holes_first(list(laid(told, found.tables, whole_page(sheet)).pages))
     shown = as_chosen(found.view.elements, sheet.dimensions)
     pages[0] = [*interrupted(shown), *pages[0]]
     date = (today or datetime.date.today()).isoformat()
@@ -115,6 +116,18 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         *bench_tables.notes(project, analysis, width, remarks),
     ]
     yield from (block for block in every if block is not None)
+
+
+def _holes_first(pages: list[list[Element]]) -> list[list[Element]]:
+    """The pages in such an order that the table of holes is on the second at the latest.
+
+    Only among those pages of tables that no table parts from the others.
+    """
+    holes = next((at for at, page in enumerate(pages) if any(map(is_holes_table, page))), 0)
+    between = (one for page in pages[1 : holes + 1] for one in page)
+    if holes < 2 or any(isinstance(one, Text) and goes_on(one.text) for one in between):
+        return pages
+    return [pages[0], pages[holes], *pages[1:holes], *pages[holes + 1 :]]
 
 
 def _page(

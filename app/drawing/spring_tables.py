@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from app.drawing.blocks import Block, Row, table_block
-from app.drawing.figures import SheetUnits, angle, trimmed, with_unit
+from app.drawing.figures import SheetUnits, angle, reading, trimmed, with_unit
 from app.drawing.metrics import plain
 from solver.analysis import Analysis
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
@@ -79,7 +79,11 @@ def _works(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]
     if isinstance(spring, TorsionSpring):
         yield "Free angle of the legs", angle(spring.free_angle)
         for pose, twist, moment in _poses(work):
-            yield f"Twist at {pose}", angle(twist), with_unit(moment, "torque", units)
+            yield (
+                f"Twist at {pose}",
+                reading(twist, "angle", units),
+                with_unit(moment, "torque", units),
+            )
         if spring.most_twist is not None:
             most = with_unit(spring.most_twist * spring.rate, "torque", units)
             yield "Greatest twist allowed", angle(spring.most_twist), most
@@ -93,7 +97,7 @@ def _works(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]
         yield f"Length at {pose}", with_unit(long, "length", units), load
     for words, extreme in (("Shortest", work.shortest), ("Longest", work.longest)):
         if all(abs(extreme - long) > _SAME for _, long, _ in poses):
-            yield f"{words} over the throw", with_unit(extreme, "length", units)
+            yield f"{words} over the throw", reading(extreme, "length", units)
     yield from _end_of_travel(spring, units)
     yield "Rate", with_unit(spring.rate, "rate", units)
 

@@ -43,9 +43,7 @@ def test_axes_of_dead_centre_run_from_circle_to_circle(path: Path) -> None:
     holes = [VIEW((point.x, point.y)) for point in poses.at_centre.points]
     circles = [one for one in elements if isinstance(one, Circle) and one.layer is Layer.THIN]
     small = [one for one in circles if one.radius < 1.0]
-    assert all(
-        any(math.dist(circle.centre, hole) < 1e-6 for hole in holes) for circle in small
-    )
+    assert all(any(math.dist(circle.centre, hole) < 1e-6 for hole in holes) for circle in small)
     for axis in on(elements, Layer.DEAD_CENTRE):
         for end in axis.points:
             assert min(math.dist(end, hole) for hole in holes) < 0.91
