@@ -25,7 +25,8 @@ from solver.analysis import Analysis
 from solver.holes import HELD, PIN
 from solver.materials import materials
 from solver.model import FRAME, Design, Force, TorsionSpring
-from solver.outlines import inner_radius, plate_weight
+from solver.outlines import inner_radius
+from solver.parts_list import parts_list
 from solver.project import Display, Project, Sheet
 from solver.results import Reading
 from solver.screws import fastening_notes
@@ -84,13 +85,15 @@ def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block |
     return table_block("Limits", rows, width, ("left", "right", "right", "left"))
 
 
-def plates_table(design: Design, units: SheetUnits, width: float) -> Block | None:
+def plates_table(design: Design, sheet: Sheet, width: float) -> Block | None:
     """What each link is cut from, its inner corners and mass; None where that is settled for none.
 
     The mass is that of the parts list: of one plate before drilling.
     """
     if not design.plates:
         return None
+    units = sheet.units
+    masses = {part.name: part.mass for part in parts_list(design, sheet) if part.kind == "plate"}
     rows: list[Row] = [("Link", "Material", "Thickness", "Width", "Inner R", "Layer", "Mass")]
     for plate in design.plates:
         known = materials().get(plate.material)
@@ -102,7 +105,7 @@ def plates_table(design: Design, units: SheetUnits, width: float) -> Block | Non
                 *(length(plate.thickness, units), own),
                 NOTHING if inner is None else length(inner, units),
                 "0" if plate.link == FRAME else str(plate.layer),
-                reading(plate_weight(design, plate).mass, "mass", units),
+                reading(masses.get(plate.link), "mass", units),
             )
         )
     heading = "Plates, rounded ends; R: radius of inner corners; layer 0 is the frame's face"

@@ -1,8 +1,10 @@
 """Plates: their shape, what is wrong with them, and how edits carry them along."""
 
 import math
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
+from unittest.mock import ANY
 
 import pytest
 import shapely
@@ -15,7 +17,15 @@ from solver.checks import problems
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.model import FRAME, Design, Plate, Point
-from solver.outlines import blank, half_widths, layer_of, plate_weight, polygon, section_of
+from solver.outlines import (
+    blank,
+    half_widths,
+    inner_radius,
+    layer_of,
+    plate_weight,
+    polygon,
+    section_of,
+)
 from solver.rebase import rebase
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
@@ -24,6 +34,52 @@ SQUARE = ((0.0, 0.0), (30.0, 0.0), (30.0, 20.0), (0.0, 20.0))
 
 def rocker(*plates: Plate) -> Design:
     return replace(LAYOUT["rocker"](), plates=plates)
+
+
+def test_inner_corners_have_the_radius_that_is_told() -> None:
+    """The curve of a bent plate's edge on its inner side, through three of its places."""
+    bent = rocker(Plate("rod", width=20.0))
+    design = replace(
+        bent,
+        points=(*bent.points, Point("knee", *beside(bent, "rod", 60.0))),
+        links=tuple(
+            replace(one, points=(*one.points, "knee")) if one.name == "rod" else one
+            for one in bent.links
+        ),
+    )
+    radius = inner_radius(design, "rod")
+    assert radius == pytest.approx(15.0)
+    places = polygon(design, "rod").exterior.coords[:-1]
+    curved = [
+        curve
+        for a, b, c in zip(
+            places, (*places[1:], places[0]), (*places[2:], *places[:2]), strict=True
+        )
+        if (curve := bend(a, b, c)) is not None
+    ]
+    often = Counter(round(abs(one), 1) for one in curved).most_common(2)
+    assert sorted(often) == [(10.0, ANY), (15.0, ANY)]  # round ends, inner corners
+    assert inner_radius(rocker(Plate("rod", width=20.0)), "rod") is None
+    assert inner_radius(rocker(Plate("rod", outline=SQUARE)), "rod") is None
+
+
+def beside(design: Design, link: str, off: float) -> tuple[float, float]:
+    """A place beside the middle of a link's first two points."""
+    a, b = (design.point(name) for name in design.link(link).points[:2])
+    long = math.hypot(b.x - a.x, b.y - a.y)
+    return (
+        (a.x + b.x) / 2.0 - off * (b.y - a.y) / long,
+        (a.y + b.y) / 2.0 + off * (b.x - a.x) / long,
+    )
+
+
+def bend(a: tuple[float, ...], b: tuple[float, ...], c: tuple[float, ...]) -> float | None:
+    """The radius of the circle through three near places; None along a straight edge."""
+    sides = (math.dist(a, b), math.dist(b, c), math.dist(c, a))
+    area = ((b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])) / 2.0
+    if max(sides) > 3.0 or abs(area) < 1e-9:
+        return None
+    return math.prod(sides) / (4.0 * area)
 
 
 def test_a_plate_is_as_wide_as_it_is_settled_and_goes_round_its_points() -> None:

@@ -200,7 +200,7 @@ def test_the_report_says_what_a_spring_looks_like(tmp_path: Path) -> None:
 def test_the_parts_list_says_what_to_buy_in_its_own_units(tmp_path: Path) -> None:
     made = files.load(EXAMPLES[0])
     inch = made.in_units("inch")
-    for project_, size in ((made, "1.6 × 15.6 mm × 11.5"), (inch, "0.063 × 0.614 in × 11.5")):
+    for project_, size in ((made, "1.6 × 15.6 mm × 11.5"), (inch, "0.0630 × 0.614 in × 11.5")):
         laid = Papers(project_, today=TODAY)
         on_paper = " ".join(text.text for page in laid.pages("parts") for text in texts(page))
         written = laid.write("parts", "csv", tmp_path / "p.csv")[0].read_text(encoding="utf-8")
