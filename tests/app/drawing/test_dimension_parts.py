@@ -1,13 +1,18 @@
+import io
 import math
+from dataclasses import replace
 from typing import TypeVar
 
+import ezdxf
 import pytest
 
-from app.drawing.dimension_parts import ARROW, parts_of, readable
+from app.drawing.dimension_parts import ARROW, leader_of, parts_of, polar, readable
+from app.drawing.dxf import as_dxf
 from app.drawing.model import (
     AngularDimension,
     Arc,
     Dimension,
+    Drawing,
     Line,
     LinearDimension,
     Polyline,
@@ -87,3 +92,27 @@ def test_a_leader_ends_on_the_circle() -> None:
     (head,) = parts(dimension, Polyline)
     assert head.points[0] == pytest.approx((15.0, 10.0))
     assert math.dist(head.points[0], head.points[1]) == pytest.approx(math.hypot(ARROW, ARROW / 6))
+
+
+def test_an_angles_text_off_its_arc_has_a_leader_and_one_at_it_none() -> None:
+    at_it = AngularDimension("key", (0.0, 0.0), 60.0, 120.0, 60.0, "60°")
+    assert leader_of(at_it) == ()
+    off = replace(at_it, text_at=(20.0, 80.0))
+    tip, under = leader_of(off)
+    assert math.hypot(*tip.start) == pytest.approx(60.0)
+    assert tip.end == under.start
+    assert under.start[1] == under.end[1] < 80.0 - off.height / 2.0
+    beyond = replace(at_it, text_at=(60.0, 0.0))
+    assert leader_of(beyond)[0].start == pytest.approx(polar((0.0, 0.0), 60.0, 60.0))
+    assert set(leader_of(off)) <= set(parts(off, Line))
+
+
+def test_an_exchange_file_has_the_leader_too() -> None:
+    off = AngularDimension("key", (0.0, 0.0), 60.0, 120.0, 60.0, "60°", text_at=(20.0, 80.0))
+    page = Drawing((210.0, 297.0), (off,), scale=0.5, origin=(10.0, 20.0))
+    document = ezdxf.read(io.StringIO(as_dxf(page).decode()))  # type: ignore[attr-defined]
+    [dimension] = document.modelspace().query("DIMENSION")
+    lines = document.blocks.get(dimension.dxf.geometry).query("LINE")
+    drawn = {(10.0 + 0.5 * line.dxf.start.x, 20.0 + 0.5 * line.dxf.start.y) for line in lines}
+    tip, _ = leader_of(off)
+    assert any(start == pytest.approx(tip.start) for start in drawn)

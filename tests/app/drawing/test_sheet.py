@@ -611,7 +611,7 @@ def test_the_sheet_says_what_a_machinist_would_have_to_ask() -> None:
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", ["A4", "Letter"])
 @pytest.mark.parametrize("units", ["mm", "inch", "both"])
 def test_the_table_of_holes_begins_on_the_second_page_at_the_latest(
     path: Path, size: str, units: str
