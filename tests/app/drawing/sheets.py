@@ -57,3 +57,10 @@ def rows_under(pages: tuple[Drawing, ...], head: str) -> list[dict[str, str]]:
         if isinstance(table, Table) and head in table.rows[0]
         for row in table.rows[1:]
     ]
+
+
+def with_spring(project: Project, **changes: object) -> Project:
+    """The project with its only spring changed so."""
+    (spring,) = project.design.springs
+    changed = replace(spring, **changes)  # type: ignore[arg-type]  # fields of the spring
+    return project.with_design(replace(project.design, springs=(changed,)))

@@ -7,13 +7,15 @@ from pathlib import Path
 import pytest
 import shapely
 
-from app.drawing.linkage_view import draw_linkage
+from app.drawing.linkage_view import draw_linkage, spring_symbol
 from app.drawing.model import Circle, Element, Layer, Polyline
 from app.drawing.poses import Posed, View, posed
-from tests.app.drawing.sheets import solved
+from solver.model import CompressionSpring, Design
+from tests.app.drawing.sheets import solved, with_spring
 from tests.example_files import EXAMPLES, named
 
 VIEW = View(0.5)
+FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
 
 
 def drawn(path: Path) -> tuple[Posed, list[Element]]:
@@ -57,3 +59,30 @@ def test_no_chain_line_lies_on_an_axis_of_dead_centre(path: Path) -> None:
     ).buffer(0.04)
     for line in on(elements, Layer.CENTRES):
         assert shapely.LineString(line.points).intersection(axes).length < 1.0
+
+
+def drawn_width(design: Design, scale: float) -> float:
+    """How far apart, across the spring, its outermost coils are on paper (mm)."""
+    (spring,) = design.springs
+    assert isinstance(spring, CompressionSpring)
+    view = View(scale)
+    (ax, ay), (bx, by) = (
+        view((point.x, point.y)) for point in (design.point(spring.a), design.point(spring.b))
+    )
+    long = math.hypot(bx - ax, by - ay)
+    across = [
+        ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / long
+        for element in spring_symbol(design, spring, view)
+        if isinstance(element, Polyline)
+        for x, y in element.points
+    ]
+    return max(across) - min(across)
+
+
+def test_coils_are_drawn_as_wide_as_they_are_where_that_is_known() -> None:
+    project, _ = solved(FLAP)
+    assert drawn_width(project.design, 1.0) == pytest.approx(15.6)
+    assert drawn_width(project.design, 0.5) == pytest.approx(7.8)
+    assert drawn_width(project.design, 0.1) == pytest.approx(2.0)  # to be seen at all
+    bare = with_spring(project, outside_diameter=None).design
+    assert drawn_width(bare, 1.0) < 10.1

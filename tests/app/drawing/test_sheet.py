@@ -11,24 +11,22 @@ from app.drawing.chosen import Wanted
 from app.drawing.dimension_parts import ARROW, line_ends, text_middle
 from app.drawing.dimensioning import Distance
 from app.drawing.ink import bounds
-from app.drawing.linkage_view import spring_symbol
 from app.drawing.metrics import text_width
 from app.drawing.model import (
     Circle,
     Drawing,
     Layer,
     LinearDimension,
-    Polyline,
     Text,
 )
 from app.drawing.names import hole_numbers
 from app.drawing.paper import SCALES, SIZES, sheet_size
-from app.drawing.poses import View, posed
+from app.drawing.poses import posed
 from app.drawing.sheet import compose, dimension_choices, same_view, viewed
 from app.drawing.view_block import Detail, view_block
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS, Layout
-from solver.model import CompressionSpring, Design, Stops
+from solver.model import Stops
 from solver.parts_list import parts_list
 from solver.project import (
     AngleFrom,
@@ -40,7 +38,14 @@ from solver.project import (
     Variant,
 )
 from tests.app.drawing.faults import overlaps, texts
-from tests.app.drawing.sheets import DAY, rows_under, sheet_of, solved, unfixed_sheet_of
+from tests.app.drawing.sheets import (
+    DAY,
+    rows_under,
+    sheet_of,
+    solved,
+    unfixed_sheet_of,
+    with_spring,
+)
 from tests.example_files import EXAMPLES, named
 
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
@@ -512,12 +517,6 @@ def spring_rows(pages: tuple[Drawing, ...]) -> list[tuple[str, str, str]]:
     ]
 
 
-def with_spring(project: Project, **changes: object) -> Project:
-    (spring,) = project.design.springs
-    changed = replace(spring, **changes)  # type: ignore[arg-type]  # fields of the spring
-    return project.with_design(replace(project.design, springs=(changed,)))
-
-
 def test_spring_data_stand_in_the_order_of_iso_2162() -> None:
     """Wire, diameters, coils, lengths with their loads from free to solid, rate; EN 13906 terms.
 
@@ -584,30 +583,3 @@ def test_hostile_order_numbers_are_fitted(text: str) -> None:
     assert [fault for page in pages for fault in overlaps(page)] == []
     told = [value for words, value, _ in spring_rows(pages) if words == "Order number, note"]
     assert all(value.isprintable() for value in told)
-
-
-def drawn_width(design: Design, scale: float) -> float:
-    """How far apart, across the spring, its outermost coils are on paper (mm)."""
-    (spring,) = design.springs
-    assert isinstance(spring, CompressionSpring)
-    view = View(scale)
-    (ax, ay), (bx, by) = (
-        view((point.x, point.y)) for point in (design.point(spring.a), design.point(spring.b))
-    )
-    long = math.hypot(bx - ax, by - ay)
-    across = [
-        ((x - ax) * (by - ay) - (y - ay) * (bx - ax)) / long
-        for element in spring_symbol(design, spring, view)
-        if isinstance(element, Polyline)
-        for x, y in element.points
-    ]
-    return max(across) - min(across)
-
-
-def test_coils_are_drawn_as_wide_as_they_are_where_that_is_known() -> None:
-    project, _ = solved(FLAP)
-    assert drawn_width(project.design, 1.0) == pytest.approx(15.6)
-    assert drawn_width(project.design, 0.5) == pytest.approx(7.8)
-    assert drawn_width(project.design, 0.1) == pytest.approx(2.0)  # to be seen at all
-    bare = with_spring(project, outside_diameter=None).design
-    assert drawn_width(bare, 1.0) < 10.1

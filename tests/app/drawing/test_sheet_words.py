@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from app.drawing.boxes import texts
 from app.drawing.dimension_parts import leader_of
 from app.drawing.model import AngularDimension, Drawing
 from app.drawing.paper import SIZES
 from app.report import as_text
 from solver.parts_list import parts_list
 from solver.project import Sheet
+from tests.app.drawing.faults import texts
 from tests.app.drawing.sheets import rows_under, sheet_of, solved
 from tests.example_files import EXAMPLES, named
 
