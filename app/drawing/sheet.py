@@ -121,11 +121,10 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
 def _holes_first(pages: list[list[Element]]) -> list[list[Element]]:
     """The pages in such an order that the table of holes is on the second at the latest.
 
-    Only among those pages of tables that no table parts from the others.
+    Unless a table goes on on its page that began before.
     """
     holes = next((at for at, page in enumerate(pages) if any(map(is_holes_table, page))), 0)
-    between = (one for page in pages[1 : holes + 1] for one in page)
-    if holes < 2 or any(isinstance(one, Text) and goes_on(one.text) for one in between):
+    if holes < 2 or any(isinstance(one, Text) and goes_on(one.text) for one in pages[holes]):
         return pages
     return [pages[0], pages[holes], *pages[1:holes], *pages[holes + 1 :]]
 
