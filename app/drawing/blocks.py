@@ -95,8 +95,7 @@ class Block:
     def elements(self, at: Place) -> Iterator[Element]:
         """The block with its upper left corner at a place."""
         x, y = at
-        for index, line in enumerate(self._heading_lines()):
-            yield Text(line, (x, y - 3.2 - HEADING_LINE * index), LEAST_TEXT, bold=True)
+        yield from self.heading_at(at)
         table = Table(
             (x, y - self._head),
             self.widths,
@@ -110,6 +109,16 @@ class Block:
         else:
             yield from (part for part in parts_of_table(table) if isinstance(part, Text))
 
+    def heading_at(self, at: Place) -> Iterator[Element]:
+        """The lines of the heading alone."""
+        x, y = at
+        for index, line in enumerate(self._heading_lines()):
+            yield Text(line, (x, y - 3.2 - HEADING_LINE * index), LEAST_TEXT, bold=True)
+
+    def continued(self) -> str:
+        """The heading of what goes on overleaf."""
+        return f"{self.heading.removesuffix(_GOES_ON)}{_GOES_ON}"
+
     def split(self, room: float) -> tuple[Block, Block] | None:
         """What goes into so much height, and the rest under the same heads; None: nothing does."""
         ends = accumulate(row_height(row, ROW) for row in self._broken())
@@ -119,7 +128,7 @@ class Block:
         heads = self.rows[: self.headers]
         rest = replace(
             self,
-            heading=f"{self.heading.removesuffix(_GOES_ON)}{_GOES_ON}",
+            heading=self.continued(),
             rows=(*heads, *self.rows[fitting:]),
         )
         return replace(self, rows=self.rows[:fitting], notes=()), replace(rest, notes=())

@@ -21,6 +21,7 @@ from app.drawing.model import Drawing, Element, Text
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
 from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
+from app.drawing.section_block import section_block
 from app.drawing.title_block import TitleFields, title_block
 from solver.analysis import Analysis, analyse
 from solver.project import Project, Sheet
@@ -111,6 +112,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         bench_tables.limits_table(analysis, units, width),
         bench_tables.loads_table(design, units, project.display, width),
         bench_tables.plates_table(design, sheet, width),
+        section_block(poses, sheet, width),
         parts_table(project, width) if sheet.parts else None,
         bench_tables.tolerances_table(sheet, width),
         *bench_tables.notes(project, analysis, width, remarks),
