@@ -58,10 +58,6 @@ class PinSection:
         beside = max(2.0 * self.half + _LEADER + labels, *map(_wide, (self.names, *self.foot)))
         return beside + _SPARE
 
-    def rise(self, height: float) -> float:
-        """How far the labels reach above the top of what is `height` mm high, at the most."""
-        return max(len(self.labels) * LINE - height, 0.0) / 2.0
-
 
 def section_of(names: str, pin: PinStack, units: SheetUnits, scale: float) -> PinSection:
     """The section of a pin whose name, and that of those alike, is given; lengths in the units."""

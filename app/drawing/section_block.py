@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import accumulate
 
 from app.drawing.blocks import Block
 from app.drawing.figures import SheetUnits, length
@@ -52,7 +53,7 @@ class SectionBlock(Block):
     def height(self) -> float:
         """What it takes from top to bottom, mm."""
         rows = self._rows()
-        return self._head + len(rows) * self._row_height() + (len(rows) - 1) * _BETWEEN
+        return self._head + sum(map(self._row_height, rows)) + (len(rows) - 1) * _BETWEEN
 
     def stretched(self, width: float) -> Block:
         """The block in a width (mm): its sections in as many rows as they need."""
@@ -61,8 +62,8 @@ class SectionBlock(Block):
     def split(self, room: float) -> tuple[Block, Block] | None:
         """What goes into so much height, and the rest; None: no row does."""
         rows = self._rows()
-        each = self._row_height() + _BETWEEN
-        fitting = int((room - self._head + _BETWEEN + 1e-9) / each)
+        ends = accumulate(self._row_height(row) + _BETWEEN for row in rows)
+        fitting = sum(1 for end in ends if self._head + end - _BETWEEN <= room + 1e-9)
         if not 0 < fitting < len(rows):
             return None
         first = sum(len(row) for row in rows[:fitting])
@@ -77,7 +78,7 @@ class SectionBlock(Block):
         top = at[1] - self._head
         for row in self._rows():
             yield from self._row(row, (at[0], top))
-            top -= self._row_height() + _BETWEEN
+            top -= self._row_height(row) + _BETWEEN
 
     def _rows(self) -> list[list[PinSection]]:
         """The sections in as few rows as a width holds."""
@@ -96,12 +97,12 @@ class SectionBlock(Block):
         """What the heights at the left take, mm."""
         return max(text_width(text, LEAST_TEXT) for _, text in self.faces) + 2.0 * _TICK
 
-    def _reach(self) -> tuple[float, float]:
+    def _reach(self, row: Sequence[PinSection]) -> tuple[float, float]:
         """From the lowest to the highest of what is drawn and of its labels, mm from the face."""
-        lows = [self.scale * section.pin.low for section in self.sections]
-        tops = [self.scale * section.pin.high for section in self.sections]
-        told = [self._told()]
-        for section in self.sections:
+        lows = [self.scale * section.pin.low for section in row]
+        tops = [self.scale * section.pin.high for section in row]
+        told = [[*self._told(), self._told()[-1] + LINE]]
+        for section in row:
             told.append(
                 spread(
                     [self.scale * (piece.low + piece.high) / 2.0 for piece in section.pin.pieces]
@@ -114,13 +115,13 @@ class SectionBlock(Block):
     def _told(self) -> list[float]:
         return spread([self.scale * height for height, _ in self.faces])
 
-    def _row_height(self) -> float:
-        low, high = self._reach()
+    def _row_height(self, row: Sequence[PinSection]) -> float:
+        low, high = self._reach(row)
         return _HEAD + high - low + _FOOT
 
     def _row(self, sections: Sequence[PinSection], at: Place) -> Iterator[Element]:
         x, top = at
-        low, high = self._reach()
+        low, high = self._reach(sections)
         face = top - _HEAD - high
         yield from self._heights(x, face)
         for section, left in zip(sections, lefts(sections, x + self._ladder()), strict=True):
