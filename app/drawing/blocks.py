@@ -137,11 +137,6 @@ class Block:
 _GOES_ON = " (continued)"
 
 
-def goes_on(heading: str) -> bool:
-    """Whether a heading is of a table that began on an earlier page."""
-    return heading.endswith(_GOES_ON)
-
-
 def table_block(
     heading: str,
     rows: Sequence[Row],

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from app.drawing.blocks import Block, Row, table_block
 from app.drawing.dimensioning import holes_of
 from app.drawing.figures import NOTHING, SheetUnits, length, trimmed
-from app.drawing.model import LEAST_TEXT, Across, Element, Table
+from app.drawing.model import LEAST_TEXT, Across
 from app.drawing.names import hole_numbers
 from app.drawing.poses import Posed, datum_of, place_of
 from app.drawing.table_parts import fitting_widths
@@ -16,13 +16,6 @@ from solver.holes import Hole, holes, slots
 from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.project import Sheet
 from solver.stop_pins import stop_pins
-
-_HEADS: Row = ("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")
-
-
-def is_holes_table(element: Element) -> bool:
-    """Whether an element of a page is (the beginning or going on of) the table of all holes."""
-    return isinstance(element, Table) and element.rows[0] == _HEADS
 
 
 def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
@@ -40,7 +33,7 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     slotted = _slots(design, sheet)
     stops = {pin.name: (pin.x, pin.y) for pin in stop_pins(design)}
     zero = place_of(design, datum)
-    rows: list[Row] = [_HEADS]
+    rows: list[Row] = [("No.", "Hole", "Pin ⌀", "Drill ⌀", "x", "y", "Friction")]
     one_each = list(rows)
     for name, number in hole_numbers(posed, datum).items():
         x, y = stops.get(name) or place_of(design, name)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.drawing.blocks import Block
-from app.drawing.columns import fill
+from app.drawing.columns import LEAST, fill
 from app.drawing.model import Element
 from app.drawing.paper import Area
 
@@ -18,33 +18,52 @@ _STEPS = 8
 class Laid:
     """The elements of each page, how many tables go on overleaf, and the last page's blocks.
 
-    `reordered` where the blocks stand in another order than they were given in.
+    `alone` is how many pages of tables hold a single block; `reordered` where the blocks stand in
+    another order than they were given in.
     """
 
     pages: tuple[list[Element], ...]
     parted: int
     last: int
+    alone: int = 0
     reordered: bool = False
 
     @property
-    def badness(self) -> tuple[int, int]:
+    def badness(self) -> tuple[int, int, int]:
         """What is to be as small as can be, first things first."""
-        return len(self.pages), self.parted
+        return len(self.pages), self.parted, self.alone
 
 
-def laid(blocks: Sequence[Block], first: Sequence[Area], page: Area) -> Laid:
+def laid(blocks: Sequence[Block], first: Sequence[Area], page: Area, leading: int = 0) -> Laid:
     """What stands in the areas of the first page, and on each page of tables after it.
 
-    As few pages as can be, in the order given unless another takes fewer; then as even as they
-    can be with that order, so that none has a lone block where they could share. None begins on
-    the first page that has no room for it whole. What no page can hold is left out.
+    The first `leading` blocks stay before the others, so they are on the second page at the
+    latest if that has room for them. As few pages as can be, in the order given unless another
+    takes fewer; then as even as they can be with that order, so that none has a lone block where
+    they could share. None begins on the first page that has no room for it whole. What no page
+    can hold is left out.
     """
-    best = _in_order(blocks, first, page)
-    by_height = sorted(blocks, key=lambda block: -block.height)
-    other = _in_order(by_height, first, page)
-    if other.badness < best.badness:
-        return replace(_evened(other, by_height, first, page), reordered=True)
-    return _evened(best, blocks, first, page)
+    orders = [
+        list(blocks),
+        *([*blocks[:leading], *sorted(blocks[leading:], key=key)] for key in (_high, _wide)),
+    ]
+    tried = [_in_order(order, first, page) for order in orders]
+    fewest = min(one.badness[:2] for one in tried)
+    found = [
+        replace(_evened(one, order, first, page), reordered=index > 0)
+        for index, (one, order) in enumerate(zip(tried, orders, strict=True))
+        if one.badness[:2] == fewest
+    ]
+    return min(found, key=lambda one: one.badness)
+
+
+def _high(block: Block) -> float:
+    return -block.height
+
+
+def _wide(block: Block) -> tuple[float, float]:
+    """Those first that take several columns: narrow ones fill what they leave."""
+    return -(block.least_width // LEAST), -block.height
 
 
 def _evened(best: Laid, blocks: Sequence[Block], first: Sequence[Area], page: Area) -> Laid:
@@ -52,7 +71,7 @@ def _evened(best: Laid, blocks: Sequence[Block], first: Sequence[Area], page: Ar
     for step in range(1, _STEPS + 1 if len(best.pages) > 2 else 1):
         lower = replace(page, bottom=page.bottom + page.height * step / (2.0 * _STEPS))
         found = _in_order(blocks, first, lower)
-        if found.badness <= best.badness and found.last >= best.last:
+        if (found.badness, -found.last) <= (best.badness, -best.last):
             best = found
     for most in range(len(blocks) - 1, 1, -1) if best.last == 1 and len(best.pages) > 2 else ():
         found = _in_order(blocks, first, page, most)
@@ -67,7 +86,7 @@ def _in_order(
     """The blocks laid in their order, no more than `most` on a page of tables."""
     left = list(blocks)
     pages: list[list[Element]] = [[]]
-    last, parted = len(left), 0
+    last, parted, alone = len(left), 0, 0
     for area in first:
         elements, left = fill(left, area, whole=True)
         pages[0] += elements
@@ -78,6 +97,7 @@ def _in_order(
             break  # blocks that no page can hold
         last = len(left)
         parted += len({id(block) for block in rest} - {id(block) for block in left})
+        alone += len(left) - len(rest) <= 1
         pages.append(elements)
         left = rest
-    return Laid(tuple(pages), parted, last)
+    return Laid(tuple(pages), parted, last, alone)

@@ -7,7 +7,7 @@ room that they take, retaining rings by a sign at the free ends.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
@@ -24,11 +24,11 @@ _WASHER = 0.5
 """and of a washer or spacer, in diameters of the pin."""
 _RING = (0.3, 1.0)
 """How far a ring's sign reaches beside the pin, in diameters, and how high it is, mm of the pin."""
-_LEADER = 4.0
+_LEADER = 3.2
 """From the plates to the labels, mm."""
 _HATCH = 1.6
 """Between hatch strokes, mm."""
-_SPARE = 3.0
+_SPARE = 2.5
 """Between one pin's labels and the next pin, mm."""
 _CENTRE = 2.0
 """What the centre line reaches beyond the pin, mm."""
@@ -59,22 +59,39 @@ class PinSection:
         return beside + _SPARE
 
 
-def section_of(names: str, pin: PinStack, units: SheetUnits, scale: float) -> PinSection:
-    """The section of a pin whose name, and that of those alike, is given; lengths in the units."""
-    labels = tuple(_label(piece, units) for piece in pin.pieces)
-    size = f"pin ⌀{length(pin.diameter, units)} × {length(pin.length, units)}"
-    return PinSection(plain(names), pin, labels, (size, f"fast in {plain(pin.holder)}"), scale)
+def shape_of(pin: PinStack) -> tuple[object, ...]:
+    """What pins have in common that one section can show, whatever links lie on them."""
+    holder = [piece.part == pin.holder for piece in pin.pieces]
+    pieces = [(piece.kind, round(piece.low, 6), round(piece.high, 6)) for piece in pin.pieces]
+    return (pin.kind, pin.diameter, *zip(holder, pieces, strict=True))
 
 
-def _label(piece: Piece, units: SheetUnits) -> str:
+def section_of(names: str, pins: Sequence[PinStack], units: SheetUnits, scale: float) -> PinSection:
+    """The section of pins of one shape, that are called so together; lengths in the units."""
+    first = pins[0]
+    labels = tuple(
+        _label(alike, units) for alike in zip(*(pin.pieces for pin in pins), strict=True)
+    )
+    size = f"pin ⌀{length(first.diameter, units)} × {length(first.length, units)}"
+    held = f"fast in {_each(pin.holder for pin in pins)}"
+    return PinSection(plain(names), first, labels, (size, held), scale)
+
+
+def _label(alike: Sequence[Piece], units: SheetUnits) -> str:
+    first, parts = alike[0], _each(piece.part for piece in alike)
     words = {
-        "plate": plain(piece.part),
-        "spring": plain(piece.part),
-        "leg": f"leg of {plain(piece.part)}",
-        "end": "ring, free end",
+        "plate": parts,
+        "spring": parts,
+        "leg": "leg",
+        "end": "ring, end",
         "shank": "pin alone",
-    }.get(piece.kind, piece.kind)
-    return f"{words} {length(piece.long, units)}"
+    }.get(first.kind, first.kind)
+    return f"{words} {length(first.long, units)}"
+
+
+def _each(parts: Iterable[str]) -> str:
+    """Every name once, in their order."""
+    return ", ".join(plain(part) for part in dict.fromkeys(parts))
 
 
 def _wide(text: str) -> float:

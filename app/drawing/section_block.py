@@ -12,7 +12,7 @@ from app.drawing.metrics import text_width
 from app.drawing.model import LEAST_TEXT, Element, Layer, Line, Place, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import scale_name, scales
-from app.drawing.pin_section import LINE, PinSection, drawn, lefts, section_of, spread
+from app.drawing.pin_section import LINE, PinSection, drawn, lefts, section_of, shape_of, spread
 from app.drawing.poses import Posed, datum_of
 from solver.layers import Heights
 from solver.project import Sheet
@@ -153,9 +153,9 @@ def section_block(posed: Posed, sheet: Sheet, width: float) -> Block | None:
     numbers = hole_numbers(posed, datum_of(design, sheet.datum))
     alike: dict[object, list[PinStack]] = {}
     for pin in sorted(held.pins, key=lambda pin: numbers.get(pin.name, len(numbers))):
-        alike.setdefault((pin.diameter, pin.kind, pin.holder, pin.pieces), []).append(pin)
+        alike.setdefault(shape_of(pin), []).append(pin)
     sections = tuple(
-        section_of(_names(pins, numbers), pins[0], sheet.units, scale) for pins in alike.values()
+        section_of(_names(pins, numbers), pins, sheet.units, scale) for pins in alike.values()
     )
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     heading = (
@@ -168,8 +168,10 @@ def section_block(posed: Posed, sheet: Sheet, width: float) -> Block | None:
 
 
 def _names(pins: Sequence[PinStack], numbers: Mapping[str, int]) -> str:
-    """The numbers and names of pins that are alike."""
-    return ", ".join(f"{numbers[pin.name]} {pin.name}" for pin in pins)
+    """The numbers of pins that are alike, and the name of one that is by itself."""
+    if len(pins) == 1:
+        return f"{numbers[pins[0].name]} {pins[0].name}"
+    return ", ".join(str(numbers[pin.name]) for pin in pins)
 
 
 def _faces(layers: Heights, units: SheetUnits) -> tuple[tuple[float, str], ...]:

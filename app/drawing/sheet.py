@@ -9,15 +9,14 @@ from typing import Any
 
 from app.drawing import bench_tables, hole_tables, pose_tables, spring_tables
 from app.drawing.arranging import as_chosen
-from app.drawing.blocks import Block, goes_on
+from app.drawing.blocks import Block
 from app.drawing.chosen import Choice, choices, wanted
 from app.drawing.columns import columns_width
 from app.drawing.crossed import interrupted
 from app.drawing.fitting import Fitted, fitted, whole_page
-from app.drawing.hole_tables import is_holes_table
 from app.drawing.laying import laid
 from app.drawing.metrics import plain
-from app.drawing.model import Drawing, Element, Text
+from app.drawing.model import Drawing, Element
 from app.drawing.paper import border, drawing_area, scale_name, sheet_size
 from app.drawing.parts_table import parts_table
 from app.drawing.poses import Posed, posed
@@ -48,7 +47,7 @@ def compose(
     sheet = project.sheet
     found = view or viewed(project, solved)
     told = [*_blocks(project, poses, [*remarks, *found.notices]), *blocks]
-    pages = _holes_first(list(laid(told, found.tables, whole_page(sheet)).pages))
+    pages = list(laid(told, found.tables, whole_page(sheet), _LEADING).pages)
     shown = as_chosen(found.view.elements, sheet.dimensions)
     pages[0] = [*interrupted(shown), *pages[0]]
     date = (today or datetime.date.today()).isoformat()
@@ -99,6 +98,10 @@ def dimension_choices(project: Project, analysis: Analysis) -> tuple[Choice, ...
 # ---- tables and title block ------------------------------------------------------------
 
 
+_LEADING = 2
+"""The tables of holes and of links come before all others: without them nothing is drilled."""
+
+
 def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[Block]:
     sheet, analysis, design = project.sheet, poses.analysis, poses.design
     units, width = sheet.units, columns_width(whole_page(sheet).width)
@@ -118,17 +121,6 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         *bench_tables.notes(project, analysis, width, remarks),
     ]
     yield from (block for block in every if block is not None)
-
-
-def _holes_first(pages: list[list[Element]]) -> list[list[Element]]:
-    """The pages in such an order that the table of holes is on the second at the latest.
-
-    Unless a table goes on on its page that began before.
-    """
-    holes = next((at for at, page in enumerate(pages) if any(map(is_holes_table, page))), 0)
-    if holes < 2 or any(isinstance(one, Text) and goes_on(one.text) for one in pages[holes]):
-        return pages
-    return [pages[0], pages[holes], *pages[1:holes], *pages[holes + 1 :]]
 
 
 def _page(

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from app.drawing.figures import length
 from app.drawing.ink import bounds
 from app.drawing.model import Layer, Line, Polyline, Text
-from app.drawing.pin_section import LINE, drawn, hatching, section_of, spread
+from app.drawing.names import hole_numbers
+from app.drawing.pin_section import LINE, drawn, hatching, section_of, shape_of, spread
 from app.drawing.poses import posed
 from app.drawing.section_block import SectionBlock, section_block
 from solver.analysis import analyse
@@ -37,7 +38,7 @@ def block_of(path: Path, width: float = WIDE) -> SectionBlock:
 @pytest.mark.parametrize("scale", [1.0, 2.0])
 def test_pins_and_plates_are_as_high_as_they_are(path: Path, scale: float) -> None:
     for pin in stack(solved(path)[0].design).pins:
-        section = section_of(pin.name, pin, "mm", scale)
+        section = section_of(pin.name, [pin], "mm", scale)
         elements = list(drawn(section, 10.0, lambda z: 100.0 + scale * z))
         first = elements[0]
         assert isinstance(first, Polyline)
@@ -62,12 +63,16 @@ def test_pins_and_plates_are_as_high_as_they_are(path: Path, scale: float) -> No
 def test_every_piece_of_every_pin_is_told_on_the_sheet(path: Path, size: str) -> None:
     design = solved(path)[0].design
     told = [text.text for page in sheet_of(path, size=size) for text in texts(page)]
+    numbers = hole_numbers(posed(solved(path)[1]), design.lever_pivot())
+    names = [text.split(", ") for text in told]
     for pin in stack(design).pins:
-        assert any(f" {pin.name}" in text for text in told)
+        number = str(numbers[pin.name])
+        assert any(number in name or f"{number} {pin.name}" in name for name in names)
         assert f"pin ⌀{length(pin.diameter, 'mm')} × {length(pin.length, 'mm')}" in told
         for piece in pin.pieces:
-            ending = f"{piece.part} {length(piece.high - piece.low, 'mm')}".lstrip()
-            assert any(text.endswith(ending) for text in told), ending
+            thick = length(piece.high - piece.low, "mm")
+            part = piece.part if piece.kind in ("plate", "spring") else ""
+            assert any(part in text and text.endswith(f" {thick}") for text in told), piece
 
 
 def test_the_sizes_of_pins_are_those_of_the_parts_list() -> None:
@@ -83,15 +88,23 @@ def test_the_sizes_of_pins_are_those_of_the_parts_list() -> None:
     }
 
 
-def test_pins_that_are_alike_are_drawn_once() -> None:
-    names = [section.names for section in block_of(LATCH).sections]
-    assert names == [
-        "1 lever pivot",
-        "2 latch pivot",
-        "3 stop A, 4 stop B",
-        "6 rod pin",
-        "7 latch arm",
-    ]
+def test_pins_that_are_alike_are_drawn_once_with_all_their_links() -> None:
+    latch, twin = (
+        {section.names: section for section in block_of(path).sections} for path in (LATCH, TWIN)
+    )
+    assert [name for name in latch if not name[0].isdigit() or "," in name] == ["6, 7"]
+    assert latch["6, 7"].labels == ("frame 6", "pin alone 6")
+    pivots = twin["1, 2, 3"]
+    assert pivots.labels == (
+        *("frame 6", "washer 1", "lever, left flap, right flap 5", "ring, end 3"),
+    )
+    assert pivots.foot == ("pin ⌀6 × 15", "fast in frame")
+
+
+def test_pins_held_by_another_link_are_not_alike() -> None:
+    pin = stack(solved(LATCH)[0].design).pin("lever pivot")
+    assert shape_of(replace(pin, holder="lever")) != shape_of(pin)
+    assert shape_of(replace(pin, name="other")) == shape_of(pin)
 
 
 def test_a_narrow_room_takes_more_rows_and_parts_between_them() -> None:
@@ -142,9 +155,9 @@ def test_hatching_keeps_within_its_plate(wide: float, high: float, rising: bool)
 
 def test_labels_are_beside_their_pieces_and_in_their_order() -> None:
     (pin,) = (one for one in stack(solved(LATCH)[0].design).pins if one.name == "rod pin")
-    section = section_of("6 rod pin", pin, "mm", 1.0)
+    section = section_of("6 rod pin", [pin], "mm", 1.0)
     labels = [one for one in drawn(section, 0.0, lambda z: z) if isinstance(one, Text)]
     assert [one.text for one in labels] == [
-        *("lever 5", "washer 1", "rod 5", "washer 1", "leg of latch spring 2", "ring, free end 3"),
+        *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2", "ring, end 3"),
     ]
     assert [one.at[1] for one in labels] == sorted(one.at[1] for one in labels)
