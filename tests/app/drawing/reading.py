@@ -178,7 +178,7 @@ def _loads_rows(pages: tuple[Drawing, ...]) -> Rows:
 def _weights(pages: tuple[Drawing, ...]) -> Iterator[Weight]:
     for row in _loads_rows(pages):
         if row.get("Size", "").endswith(" kg"):
-            yield Weight(row["Load"], row["At"], number(row["Size"]))
+            yield Weight(row["Load"], row["At"].removeprefix("centre at "), number(row["Size"]))
 
 
 def _loads(pages: tuple[Drawing, ...]) -> Iterator[Load]:
