@@ -236,6 +236,15 @@ def test_many_springs_scroll(keep: Keeper) -> None:
     assert all(a.top + a.height < b.top for a, b in pairwise(rows))
 
 
+@pytest.mark.parametrize("width", [240, 380])
+def test_at_its_least_height_a_spring_is_seen_wholly(keep: Keeper, width: int) -> None:
+    gauge = shown(keep, made(main_spring()), width, 100)
+    gauge.resize(width, gauge.minimumSizeHint().height())
+    QApplication.processEvents()
+    assert gauge.sheet.height() <= gauge.viewport().height()
+    assert gauge.verticalScrollBar().maximum() == 0
+
+
 def test_pressing_a_bar_selects_its_spring(keep: Keeper) -> None:
     pressed = made(main_spring(), pull())
     gauge = shown(keep, pressed, 340, 300)

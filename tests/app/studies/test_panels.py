@@ -79,21 +79,6 @@ def test_copies_are_told_as_the_solver_finds_them(
     assert copies.bars.bars[0].label == best.label
 
 
-def test_a_study_that_comes_to_the_front_gets_room(
-    window: MainWindow, found: Findings, wait: Wait
-) -> None:
-    window.resize(1280, 900)
-    wait.until(lambda: window.height() == 900)
-    copies = panel(window, "copies")
-    assert isinstance(copies, CopiesPanel)
-    dock = window.panels.docks["copies"]
-    wait.until(lambda: dock.height() >= 380)
-    window.panels.bring_up("effects")
-    wait.until(lambda: window.panels.docks["effects"].height() >= 380)
-    window.panels.bring_up("curves")
-    assert window.panels.docks["curves"].height() >= 200
-
-
 def test_a_double_click_on_what_spreads_selects_the_part(
     window: MainWindow, found: Findings, wait: Wait
 ) -> None:
