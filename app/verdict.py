@@ -68,6 +68,7 @@ class VerdictPanel(QWidget):
         session.calm.follow(self._update)
         findings_of(session).changed.connect(self._follow_copies)
         session.document.changed.connect(self._enable)
+        session.document.rested.connect(self._rest)
         theme_source.changed.connect(self._set_colours)
         self._set_colours()
 
@@ -169,6 +170,11 @@ class VerdictPanel(QWidget):
             if not self._copying.isActive():
                 self._copying.start()  # shares are numbers: nobody reads more of them
         else:
+            self.limits.refresh()
+
+    def _rest(self) -> None:
+        """Nobody drags any more: rows may change their places."""
+        if not self._stale:
             self.limits.refresh()
 
     def _update(self) -> None:

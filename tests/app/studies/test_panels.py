@@ -17,6 +17,7 @@ from app.studies.copies import CopiesPanel, part_named
 from app.studies.effects import EffectsPanel
 from app.studies.tolerances import ToleranceDialog
 from app.window import MainWindow
+from solver.edit import move_point
 from solver.model import Limit
 from solver.spread import spread
 from tests.app.leftovers import Keeper
@@ -276,4 +277,46 @@ def test_the_verdicts_limits_tell_in_how_many_copies_they_hold(
     verdict.limits._model.item(0).setData(verdict.limits._rows[0], Qt.ItemDataRole.UserRole)
     assert verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height() == place
     window.actions_by_key["study_bands"].trigger()
-    assert "copies" not in verdict.limits._rows[0].sentence
+
+
+def test_shares_are_told_for_as_long_as_they_are_true(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    from app.verdict import VerdictPanel
+
+    verdict = window.panels.docks["verdict"].widget()
+    assert isinstance(verdict, VerdictPanel)
+    document = window.session.document
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: found.spread)
+    told = verdict.limits._rows[0].copies
+    assert told.startswith("It holds in ")
+    window.actions_by_key["study_bands"].trigger()
+    assert found.spread is None
+    assert verdict.limits._rows[0].copies == told, "with no study on show, they are of this design"
+    other = move_point(document.design, "spring anchor", 3.0, -97.0)
+    document.apply(other, "move")
+    window.session.refresh()
+    assert verdict.limits._rows[0].copies == "", "of another design they say nothing"
+    document.undo()
+    window.session.refresh()
+    assert verdict.limits._rows[0].copies == told
+
+
+def test_shares_made_in_haste_are_not_kept(window: MainWindow, found: Findings, wait: Wait) -> None:
+    from app.verdict import VerdictPanel
+
+    verdict = window.panels.docks["verdict"].widget()
+    assert isinstance(verdict, VerdictPanel)
+    document = window.session.document
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: found.spread)
+    first = found.spread
+    other = move_point(document.design, "spring anchor", 3.0, -97.0)
+    document.preview(other)
+    window.session.refresh()
+    wait.until(lambda: found.spread is not first and not found.busy)
+    window.actions_by_key["study_bands"].trigger()
+    verdict.limits.refresh()
+    assert verdict.limits._rows[0].copies == ""
+    document.cancel()
