@@ -19,6 +19,8 @@ PACE = 125
 """Milliseconds in which every view is shown once while a gesture runs."""
 PAUSE = 25
 """Milliseconds without a step after which the hand holds still."""
+NUMBERS = "numbers"
+"""The word under which the panels that tell the same readings follow."""
 QUICK_FROM = 1.5
 """Device pixels per pixel from which a gesture is drawn unsmoothed: broad pens are dear."""
 
@@ -43,11 +45,21 @@ class Calm(QObject):
         self._turn.timeout.connect(self._show_next)
         document.rested.connect(self._show_waiting)
 
-    def follow(self, show: Callable[[], object]) -> None:
-        """Have `show`, a method of a view, called when there is news; till the view is gone."""
-        view = _View(self)
+    def follow(self, show: Callable[[], object], together: str = "") -> None:
+        """Have `show`, a method of a view, called when there is news; till the view is gone.
+
+        Those that follow under one word are shown in the same turn, so that they never disagree.
+        """
+        view = next((each for each in self._views if together and each.word == together), None)
+        if view is None:
+            view = _View(together, self)
+            self._views.append(view)
         view.due.connect(show)
-        self._views.append(view)
+
+    @property
+    def waiting(self) -> bool:
+        """Whether some view does not show the last news yet."""
+        return bool(self._waiting)
 
     def tell(self) -> None:
         """There is news."""
@@ -86,3 +98,7 @@ class _View(QObject):
     """Where one view hangs on; Qt lets go of it when the view goes."""
 
     due = Signal()
+
+    def __init__(self, word: str, parent: QObject) -> None:
+        super().__init__(parent)
+        self.word = word

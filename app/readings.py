@@ -30,6 +30,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.calm import NUMBERS
 from app.copy_key import is_copy, keeps_copy
 from app.limit_dialog import ask_limit
 from app.seen import Seen
@@ -64,7 +65,7 @@ class ReadingsTable(QTreeWidget):
         self._build()
         self._seen = Seen(self)
         self._seen.changed.connect(self._come_and_go)
-        session.calm.follow(self._update)
+        session.calm.follow(self._update, NUMBERS)
         self.itemDoubleClicked.connect(self._go_to)
 
     def _build(self) -> None:
