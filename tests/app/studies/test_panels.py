@@ -80,6 +80,44 @@ def test_copies_are_told_as_the_solver_finds_them(
     assert copies.bars.bars[0].label == best.label
 
 
+def test_the_range_of_the_reading_looked_into_is_told(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    copies = panel(window, "copies")
+    assert isinstance(copies, CopiesPanel)
+    wait.until(lambda: found.spread and copies.range.isVisible())
+    expected = spread(window.session.document.design)
+    over, (limit,) = expected.readings[READING], expected.limits
+    first, second = expected.contributions(READING)[:2]
+    assert copies.range.text().replace("\N{NO-BREAK SPACE}", " ") == (
+        f"Holding force, weaker rest: 90 of 100 copies from {over.low:.2f} N to {over.high:.2f} N, "
+        f"all at worst {limit.worst:.2f} N. Most comes from {first.label} "
+        f"({100 * first.share:.1f} %) and {second.label} ({100 * second.share:.1f} %)."
+    )
+    found.look_into("throw")
+    throw = expected.readings["throw"]
+    assert copies.range.text().startswith(
+        f"Throw: 90 of 100 copies from {throw.low:.1f}° to {throw.high:.1f}°."
+    )
+
+
+def test_what_does_nothing_to_a_reading_has_no_row_and_no_sign(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    document = window.session.document
+    close = replace(document.design.tolerances, rate=0.05)
+    document.apply(replace(document.design, tolerances=close), "a spring of a close rate")
+    effects = panel(window, "effects")
+    assert isinstance(effects, EffectsPanel)
+    wait.until(lambda: effects.bars.bars)
+    assert found.effects
+    few = [bar.text for bar in effects.bars.bars]
+    assert not {"+0.00 N", "−0.00 N"} & set(few)
+    assert not any(bar.tip.count(": 0.00 N") == 2 for bar in effects.bars.bars)
+    assert len(few) < sum(each.effect > 0.0 for each in found.effects.ranked)
+    assert "as the lever stands now" in effects.head.text()
+
+
 def test_a_double_click_on_what_spreads_selects_the_part(
     window: MainWindow, found: Findings, wait: Wait
 ) -> None:
