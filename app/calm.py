@@ -55,6 +55,7 @@ class Calm(QObject):
             view = _View(together, self)
             self._views.append(view)
         view.due.connect(show)
+        view.weight += 1
 
     @property
     def waiting(self) -> bool:
@@ -68,10 +69,11 @@ class Calm(QObject):
             self._show_waiting()
             return
         now = time.monotonic()
-        self._due += min(1000.0 * (now - self._told), PAUSE) * len(self._views) / PACE
+        shows = sum(view.weight for view in self._views)
+        self._due += min(1000.0 * (now - self._told), PAUSE) * shows / PACE
         self._told = now
         while self._due >= 1.0 and self._waiting:
-            self._due -= 1.0
+            self._due -= self._waiting[0].weight
             self._show_next()
         if self._waiting:
             self._turn.start(PAUSE)
@@ -102,3 +104,4 @@ class _View(QObject):
     def __init__(self, word: str, parent: QObject) -> None:
         super().__init__(parent)
         self.word = word
+        self.weight = 0
