@@ -82,6 +82,7 @@ class CopiesPanel(StudyPanel):
         table.itemClicked.connect(self._look_into)
         self.bars.setToolTip("Double-click a line to select its part in the sketch.")
         self.bars.itemActivated.connect(self._select)
+        self.bars.header().sectionResized.connect(lambda: show_all_rows(self.bars))
         self.bands.setToolTip(
             "Draw where the curves of 90 of 100 copies run, behind the curves of the design."
         )
