@@ -137,7 +137,7 @@ class CopiesPanel(StudyPanel):
         for label, text in ((self.head, head), (self.range, span), (self.note, note)):
             if label.text() != text:
                 label.setText(text)
-                label.setVisible(bool(text))
+            label.setVisible(bool(text))
 
     def _range(self, spread: Spread) -> str:
         """Where the reading looked into lies over the copies, and what spreads it most."""
