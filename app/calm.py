@@ -19,6 +19,8 @@ PACE = 125
 """Milliseconds in which every view is shown once while a gesture runs."""
 PAUSE = 25
 """Milliseconds without a step after which the hand holds still."""
+NUMBERS = "numbers"
+"""The word under which the panels that tell the same readings follow."""
 QUICK_FROM = 1.5
 """Device pixels per pixel from which a gesture is drawn unsmoothed: broad pens are dear."""
 
@@ -43,11 +45,22 @@ class Calm(QObject):
         self._turn.timeout.connect(self._show_next)
         document.rested.connect(self._show_waiting)
 
-    def follow(self, show: Callable[[], object]) -> None:
-        """Have `show`, a method of a view, called when there is news; till the view is gone."""
-        view = _View(self)
+    def follow(self, show: Callable[[], object], together: str = "") -> None:
+        """Have `show`, a method of a view, called when there is news; till the view is gone.
+
+        Those that follow under one word are shown in the same turn, so that they never disagree.
+        """
+        view = next((each for each in self._views if together and each.word == together), None)
+        if view is None:
+            view = _View(together, self)
+            self._views.append(view)
         view.due.connect(show)
-        self._views.append(view)
+        view.weight += 1
+
+    @property
+    def waiting(self) -> bool:
+        """Whether some view does not show the last news yet."""
+        return bool(self._waiting)
 
     def tell(self) -> None:
         """There is news."""
@@ -56,10 +69,11 @@ class Calm(QObject):
             self._show_waiting()
             return
         now = time.monotonic()
-        self._due += min(1000.0 * (now - self._told), PAUSE) * len(self._views) / PACE
+        shows = sum(view.weight for view in self._views)
+        self._due += min(1000.0 * (now - self._told), PAUSE) * shows / PACE
         self._told = now
         while self._due >= 1.0 and self._waiting:
-            self._due -= 1.0
+            self._due -= self._waiting[0].weight
             self._show_next()
         if self._waiting:
             self._turn.start(PAUSE)
@@ -86,3 +100,8 @@ class _View(QObject):
     """Where one view hangs on; Qt lets go of it when the view goes."""
 
     due = Signal()
+
+    def __init__(self, word: str, parent: QObject) -> None:
+        super().__init__(parent)
+        self.word = word
+        self.weight = 0

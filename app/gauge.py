@@ -36,6 +36,8 @@ _POINTER = 9.0
 _BETWEEN = 18.0
 _GAP = 12.0
 _TOP = 6.0
+_LINES = 3
+"""Lines of text of every row: its title, the names of the marks, the ends of its scale."""
 _NONE = "This design has no springs."
 
 
@@ -55,6 +57,11 @@ class SpringGauge(QScrollArea):
     def sizeHint(self) -> QSize:
         """Room for two springs."""
         return QSize(360, 280)
+
+    def minimumSizeHint(self) -> QSize:
+        """Room for one, with a line for each of its margins."""
+        lines = (_LINES + 2) * QFontMetricsF(self.font()).height()
+        return QSize(240, round(lines + _BAR + _POINTER + 4 + 2 * _TOP))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +142,7 @@ class _Sheet(QWidget):
             line = QFontMetricsF(self.font()).height()
             for bar, work in zip(bars(analysis, display), analysis.springs, strict=True):
                 lines = self._lines_of(bar.margins)
-                height = (3 + len(lines)) * line + _BAR + _POINTER + 4
+                height = (_LINES + len(lines)) * line + _BAR + _POINTER + 4
                 rows.append(_Row(bar, work, top, lines, height))
                 top += height + _BETWEEN
         self._rows = tuple(rows)

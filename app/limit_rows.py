@@ -1,9 +1,18 @@
 """The limits as rows of a list: the limit, and under it what its reading makes of it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from PySide6.QtCore import QEvent, QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QPersistentModelIndex,
+    QPointF,
+    QRectF,
+    QSize,
+    Qt,
+)
 from PySide6.QtGui import (
     QColor,
     QFont,
@@ -24,7 +33,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.findings import findings_of
+from app.limit_shares import Shares
 from app.session import Session
 from app.study_words import percent, tied, with_units
 from app.theme import Theme, theme_source
@@ -66,17 +75,16 @@ class Row:
         return f"{self.limit}: {_WORD[self.state]}. {self.words}"
 
 
-def rows(session: Session) -> list[Row]:
+def rows(session: Session, held: Mapping[Limit, float] | None = None) -> list[Row]:
     """A row for each limit of the design, also while the design cannot be solved.
 
-    Where copies are studied, it also tells in how many of them the limit holds.
+    It also tells in how many copies (`held`, 0 … 1) the limit holds, where that is known.
     """
+    held = held or {}
     design, display = session.document.design, session.display
     results = {}
     if session.analysis is not None and session.problem is None:
         results = {result.limit: result for result in session.analysis.limits}
-    spread = findings_of(session).spread
-    held = {} if spread is None else {each.limit: each.holds.share for each in spread.limits}
     kinds = {kind.key: kind for kind in catalogue(design)} if design.limits else {}
     made = []
     for limit in design.limits:
@@ -140,11 +148,15 @@ def paint_sign(painter: QPainter, box: QRectF, state: State, theme: Theme) -> No
 
 
 class LimitList(QListView):
-    """The limits. Only rows whose text changed are written."""
+    """The limits, those that fail first. Only rows whose text changed are written.
+
+    While a hand moves things every row stays where it is; at rest they are put in order.
+    """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._shares = Shares(session, self)
         self._rows: list[Row] = []
         self.spare = ""
         self._model = QStandardItemModel(self)
@@ -166,7 +178,7 @@ class LimitList(QListView):
 
     def refresh(self) -> None:
         """Show the session's limits."""
-        fresh = rows(self._session)
+        fresh = self._in_order(rows(self._session, self._shares.now()))
         if not self.spare and any(row.copies for row in fresh):
             # From now on there is room for these words also while they are not known.
             self.spare = _copies("99.9 %")
@@ -181,9 +193,20 @@ class LimitList(QListView):
                 item.setText(row.spoken())
         self._rows = fresh
 
+    def _in_order(self, fresh: list[Row]) -> list[Row]:
+        """The rows as the design has them, failing ones first; in a gesture as they stand."""
+        if not self._session.document.in_gesture:
+            return sorted(fresh, key=lambda row: row.state != "bad")
+        places = {row.key: place for place, row in enumerate(self._rows)}
+        return sorted(fresh, key=lambda row: places.get(row.key, len(places)))
+
     def _rebuild(self, fresh: list[Row]) -> None:
+        """Other rows, or in another order; the limit selected stays so, or the one in its place."""
         chosen = self.selectionModel().selectedIndexes()
         current = chosen[0].row() if chosen else -1
+        keys = [row.key for row in fresh]
+        if chosen and self.key in keys:
+            current = keys.index(self.key)
         self._rows = fresh
         self._model.clear()
         for row in fresh:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import partial
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QTabBar, QWidget
 
 from app.icons import icon
@@ -22,7 +21,7 @@ class Place:
     """Where a panel stands at first: the side, and its share of that side's height (percent).
 
     `beside` is the key of the panel that it shares its place with, as a tab behind it. `least` is
-    the height in pixels below which its content would need scrolling.
+    the height in pixels below which its content is of little use: no other panel takes it lower.
     """
 
     area: Qt.DockWidgetArea
@@ -35,7 +34,7 @@ class Place:
 class Panel:
     """One panel: its key and title, its first place on a usual screen and on a small one.
 
-    `wants` is the height in pixels that it is given, where there is so much, when it comes to the
+    `wants` is the height in pixels that others lend it, where they can spare it, while it is in
     front. `make` builds the widget; modules are imported in there, so that the window is on screen
     before the plots are loaded.
     """
@@ -118,7 +117,13 @@ PANELS: tuple[Panel, ...] = (
     Panel("parts", "Parts", Place(_LEFT_SIDE, 42), Place(_LEFT_SIDE, 100), _parts),
     Panel("variants", "Variants", _BEHIND_PARTS, _BEHIND_PARTS, _variants),
     Panel("inspector", "Numbers", Place(_LEFT_SIDE, 58), _BEHIND_PARTS, _inspector),
-    Panel("curves", "Curves", Place(_RIGHT_SIDE, 51), Place(_RIGHT_SIDE, 45), _curves),
+    Panel(
+        "curves",
+        "Curves",
+        Place(_RIGHT_SIDE, 51, least=280),
+        Place(_RIGHT_SIDE, 45, least=230),
+        _curves,
+    ),
     Panel("gauge", "Springs", Place(_RIGHT_SIDE, 17, least=176), _BEHIND_CURVES, _gauge),
     Panel(
         "verdict",
@@ -138,13 +143,19 @@ _LEFT, _LEFT_SMALL = 296, 226
 _RIGHT, _LEAST_RIGHT, _RIGHT_SMALL = 0.24, 320, 286
 _BOTTOM = 0.21
 """Shares of the window: width of the right side, height of the bottom."""
-_OTHERS = 490
-"""Pixels of the window's height that a panel which wants more leaves to the rest of its side."""
 _BUTTONS = {
     "qt_dockwidget_closebutton": "close_panel",
     "qt_dockwidget_floatbutton": "float_panel",
 }
 """Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Loan:
+    """The room that a panel in front was lent: by whom, of what height before, how much."""
+
+    panel: Panel
+    lenders: tuple[tuple[QDockWidget, int, int], ...]
 
 
 class Panels(QObject):
@@ -158,6 +169,10 @@ class Panels(QObject):
         self._window = window
         self._session = session
         self.docks: dict[str, QDockWidget] = {}
+        self._loan: _Loan | None = None
+        # Qt gives panels their sizes only after it has told which one came to the front.
+        self._sharing = QTimer(self, singleShot=True, interval=0)
+        self._sharing.timeout.connect(self._share_anew)
         self.small = is_small(window)
         window.setCorner(Qt.Corner.BottomLeftCorner, _Area.LeftDockWidgetArea)
         window.setCorner(Qt.Corner.BottomRightCorner, _Area.RightDockWidgetArea)
@@ -168,7 +183,7 @@ class Panels(QObject):
             dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
             if panel.wants:
-                dock.visibilityChanged.connect(partial(self._make_room, panel))
+                dock.visibilityChanged.connect(self._sharing.start)
         self._place()
         self._ink_buttons()
         theme_source.changed.connect(self._ink_buttons)
@@ -179,9 +194,11 @@ class Panels(QObject):
             dock = self.docks[panel.key]
             if dock.widget() is None:
                 dock.setWidget(panel.make(self._session, dock))
+        self._sharing.start()
 
     def reset(self) -> None:
         """Every panel visible and where it is at first in a window of this size."""
+        self._loan = None
         self.small = is_small(self._window)
         self.arranged.emit()
         for dock in self.docks.values():
@@ -213,24 +230,89 @@ class Panels(QObject):
         dock.raise_()
         return dock
 
-    def _make_room(self, panel: Panel, shown: bool) -> None:
+    def give_back(self) -> None:
+        """Take from the panel in front the room that it was lent, as before it came there.
+
+        A panel that has been made higher since gets no more than it lacks.
+        """
+        loan, self._loan = self._loan, None
+        if loan is None:
+            return
+        dock = self.docks[loan.panel.key]
+        stacked = self._stacked_with(dock)
+        lenders = [lender for lender in loan.lenders if lender[0] in stacked]
+        due = [min(max(before - other.height(), 0), lent) for other, before, lent in lenders]
+        docks = [other for other, _, _ in lenders]
+        heights = [other.height() + back for other, back in zip(docks, due, strict=True)]
+        self._resize([*docks, dock], [*heights, self._front(dock).height() - sum(due)])
+
+    def _share_anew(self) -> None:
+        """Lend room to the panel in front that wants some; what another was lent goes back."""
+        front = [panel for panel in PANELS if panel.wants and self._is_in_front(panel)]
+        if self._loan is not None and self._loan.panel in front:
+            return
+        self.give_back()
+        for panel in front[:1]:
+            self._lend(panel)
+
+    def _is_in_front(self, panel: Panel) -> bool:
+        dock = self.docks[panel.key]
+        return not (dock.isFloating() or dock.visibleRegion().isEmpty()) and bool(dock.widget())
+
+    def _front(self, dock: QDockWidget) -> QDockWidget:
+        """The dock that is seen of those that share a place."""
+        group = (dock, *self._window.tabifiedDockWidgets(dock))
+        return next((each for each in group if not each.visibleRegion().isEmpty()), dock)
+
+    def _lend(self, panel: Panel) -> None:
         """Give a panel that came to the front the height that it wants; it never loses any.
 
         The highest of those above and below it gives what it can spare, then the next.
         """
         dock = self.docks[panel.key]
-        lacking = min(panel.wants, self._window.height() - _OTHERS) - dock.height()
-        if not shown or dock.widget() is None or dock.isFloating() or lacking <= 0:
+        lacking = panel.wants - dock.height()
+        if lacking <= 0:
             return
-        others = self._stacked_with(dock)
-        sizes = [other.height() for other in others]
-        for at in sorted(range(len(others)), key=sizes.__getitem__, reverse=True):
-            given = min(max(sizes[at] - others[at].minimumSizeHint().height(), 0), lacking)
-            sizes[at] -= given
-            lacking -= given
-        room = sum(other.height() for other in others) + dock.height()
-        docks, heights = [*others, dock], [*sizes, room - sum(sizes)]
-        self._window.resizeDocks(docks, heights, Qt.Orientation.Vertical)
+        others = sorted(self._stacked_with(dock), key=QDockWidget.height, reverse=True)
+        lenders = []
+        for other in others:
+            height = other.height()
+            lent = min(max(height - self._least(other), 0), lacking)
+            lenders.append((other, height, lent))
+            lacking -= lent
+        self._loan = _Loan(panel, tuple(lenders))
+        heights = [height - lent for _, height, lent in lenders]
+        self._resize([*others, dock], [*heights, panel.wants - lacking])
+
+    def _least(self, dock: QDockWidget) -> int:
+        """The height below which a dock lends nothing."""
+        at = next(self._at(panel) for panel in PANELS if self.docks[panel.key] is dock)
+        return max(at.least, dock.minimumSizeHint().height())
+
+    def _resize(self, docks: list[QDockWidget], heights: list[int]) -> None:
+        """Give docks their heights; to Qt those of a group are with its tabs."""
+        whole = [height + self._tabs(dock) for dock, height in zip(docks, heights, strict=True)]
+        self._window.resizeDocks(docks, whole, Qt.Orientation.Vertical)
+        if (layout := self._window.layout()) is not None:
+            layout.activate()
+
+    def _tabs(self, dock: QDockWidget) -> int:
+        """The height of the tabs under a dock, 0 where it stands alone."""
+        if not self._window.tabifiedDockWidgets(dock):
+            return 0
+        return max(
+            (
+                bar.height()
+                for bar in self._tab_bars()
+                for at in range(bar.count())
+                if bar.tabText(at) == dock.windowTitle()
+            ),
+            default=0,
+        )
+
+    def _tab_bars(self) -> list[QTabBar]:
+        """The tabs of all groups, those of groups that are no more among them."""
+        return self._window.findChildren(QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly)
 
     def _stacked_with(self, dock: QDockWidget) -> list[QDockWidget]:
         """The docks in view above and below one, on its side."""
@@ -273,7 +355,5 @@ class Panels(QObject):
             if at.beside:
                 self.docks[at.beside].raise_()
         # Qt leaves the tabs of a group on screen that is no more; it shows again those in use.
-        for tabs in self._window.findChildren(
-            QTabBar, options=Qt.FindChildOption.FindDirectChildrenOnly
-        ):
+        for tabs in self._tab_bars():
             tabs.hide()

@@ -13,7 +13,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import (
     QContextMenuEvent,
     QFont,
-    QFontMetrics,
     QGuiApplication,
     QKeyEvent,
     QResizeEvent,
@@ -30,6 +29,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.broken_names import LINE_END, broken
+from app.calm import NUMBERS
 from app.copy_key import is_copy, keeps_copy
 from app.limit_dialog import ask_limit
 from app.seen import Seen
@@ -64,7 +65,7 @@ class ReadingsTable(QTreeWidget):
         self._build()
         self._seen = Seen(self)
         self._seen.changed.connect(self._come_and_go)
-        session.calm.follow(self._update)
+        session.calm.follow(self._update, NUMBERS)
         self.itemDoubleClicked.connect(self._go_to)
 
     def _build(self) -> None:
@@ -268,8 +269,8 @@ class _Names(QStyledItemDelegate):
             style = self._table.style()
             edge = style.pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin, None, self._table) + 1
             room = self._table.columnWidth(_LABEL) - _INDENT - 2 * edge
-            lines = _lines(name, max(room, 40), metrics)
-            self._known[name] = "\u2028".join(lines), len(lines)
+            lines = broken(name, max(room, 40), metrics)
+            self._known[name] = LINE_END.join(lines), len(lines)
         return self._known[name]
 
     def initStyleOption(self, option: QStyleOptionViewItem, index: AnyIndex) -> None:
@@ -283,23 +284,6 @@ class _Names(QStyledItemDelegate):
         name = index.sibling(index.row(), _LABEL).data() or ""
         count = self.broken(name)[1] if index.parent().isValid() else 1
         return QSize(40, count * self._table.fontMetrics().height())
-
-
-def _lines(name: str, room: int, metrics: QFontMetrics) -> list[str]:
-    """A name in lines no wider than `room` where its words allow."""
-    if metrics.horizontalAdvance(name) <= room:
-        return [name]
-    first, comma, second = name.rpartition(", ")
-    if comma and max(metrics.horizontalAdvance(part) for part in (first + ",", second)) <= room:
-        return [first + ",", second]
-    lines = [""]
-    for word in name.split(" "):
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and metrics.horizontalAdvance(longer) > room:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines
 
 
 def _texts(reading: Reading, analysis: Analysis, display: Display) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from app.whereabouts import place, place_phrase
+from app.whereabouts import place_phrase
 from solver import units
 from solver.analysis import Analysis
 from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
@@ -149,7 +149,7 @@ def _slack_text(
         return f"passes its free angle by {amount} {place_phrase(at, analysis)}"
     if isinstance(spring, CompressionSpring) and spring.captive:
         return f"{amount} past its free length {place_phrase(at, analysis)}, where it pulls"
-    return f"lets go {amount} short of {_of_travel(at, analysis)}"
+    return f"lets go: {amount} past its free {_free(quantity)} {place_phrase(at, analysis)}"
 
 
 def _end_text(spring: Spring, value: float, at: float, analysis: Analysis, display: Display) -> str:
@@ -157,8 +157,8 @@ def _end_text(spring: Spring, value: float, at: float, analysis: Analysis, displ
     quantity: Quantity = "angle" if isinstance(spring, TorsionSpring) else "length"
     amount = units.show(abs(value), quantity, display)
     if isinstance(spring, CompressionSpring):
-        before = f"would bottom {amount} before {_of_travel(at, analysis)}"
-        return f"bottoming margin {amount}" if value >= 0 else before
+        beyond = f"would bottom: {amount} too far {place_phrase(at, analysis)}"
+        return f"bottoming margin {amount}" if value >= 0 else beyond
     word = "overstretch" if isinstance(spring, ExtensionSpring) else "overwinding"
     done = "stretched" if isinstance(spring, ExtensionSpring) else "wound"
     if value >= 0:
@@ -166,6 +166,5 @@ def _end_text(spring: Spring, value: float, at: float, analysis: Analysis, displ
     return f"would be {done} {amount} too far {place_phrase(at, analysis)}"
 
 
-def _of_travel(at: float, analysis: Analysis) -> str:
-    name = place(at, analysis)
-    return f"{name} of travel" if name.endswith("°") else name
+def _free(quantity: Quantity) -> str:
+    return "angle" if quantity == "angle" else "length"

@@ -82,11 +82,13 @@ def corner(limit: Limit, worst: float, holds: bool, quantity: Quantity, display:
 
 
 def change(value: float, quantity: Quantity, display: Display) -> str:
-    """A change with its sign; of a direction, the plain angle."""
+    """A change with its sign, none where it rounds to nothing; of a direction, the plain angle."""
     kind: Quantity = "angle" if quantity == "direction" else quantity
     if math.isnan(value):
         return "–"
     text = units.show(abs(value), kind, display)
+    if not re.search("[1-9]", units.number(abs(value), kind, display)):
+        return text
     return f"{'−' if value < 0.0 else '+'}{text}"
 
 

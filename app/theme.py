@@ -16,7 +16,7 @@ from PySide6.QtWidgets import QApplication, QToolTip
 
 Choice = Literal["system", "light", "dark"]
 
-_TICKED = ("QCheckBox", "QRadioButton", "QListWidget")
+_TICKED = ("QCheckBox", "QRadioButton", "QListWidget", "QMenu")
 _OUTLINE = 0.9
 """Share of its ink that the outline of a box to tick has."""
 

@@ -27,6 +27,7 @@ class TravelSlider(QAbstractSlider):
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._places: tuple[int, ...] = ()
         self.setOrientation(Qt.Orientation.Horizontal)
         self.setSingleStep(round(1.0 / STEP))
         self.setPageStep(round(5.0 / STEP))
@@ -35,7 +36,7 @@ class TravelSlider(QAbstractSlider):
         self.setAccessibleName("Lever travel")
         self.setToolTip("Move the lever from rest A (left) to rest B (right)")
         self.valueChanged.connect(self._moved)
-        session.calm.follow(self._show)
+        session.updated.connect(self._show)
         session.pose_changed.connect(self._show)
         theme_source.changed.connect(self.update)
         self._show()
@@ -152,4 +153,17 @@ class TravelSlider(QAbstractSlider):
         self.setValue(round(travel / STEP))
         self.blockSignals(False)
         self.setAccessibleDescription(units.show(travel, "angle", self._session.display))
-        self.update()
+        places = self._marked()
+        if places != self._places:
+            self._places = places
+            self.update()
+
+    def _marked(self) -> tuple[int, ...]:
+        """To which pixel everything on the track is: drawn anew only where that changes."""
+        analysis = self._session.analysis
+        if analysis is None:
+            return ()
+        centre = () if analysis.dead_centre is None else (analysis.dead_centre,)
+        zones = [edge for zone in analysis.hang_zones for edge in (zone.start, zone.end)]
+        along = (self._session.travel(), *centre, *zones)
+        return (len(centre), self.width(), *(round(self._x(travel)) for travel in along))

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.calm import PACE
+from app.calm import NUMBERS, PACE
 from app.findings import findings_of
 from app.limit_dialog import ask_limit
 from app.limit_rows import LimitList, State, paint_sign
@@ -60,14 +60,15 @@ class VerdictPanel(QWidget):
         self._none.setText(_NO_LIMITS)
         self.limits = LimitList(session, self)
         self._copying = QTimer(self, singleShot=True, interval=PACE)
-        self._copying.timeout.connect(self.limits.refresh)
+        self._copying.timeout.connect(self._show_copies)
         self._make_actions()
         self._lay_out()
         self._set_fonts()
         self.setAccessibleName("Verdict and limits")
-        session.calm.follow(self._update)
+        session.calm.follow(self._update, NUMBERS)
         findings_of(session).changed.connect(self._follow_copies)
         session.document.changed.connect(self._enable)
+        session.document.rested.connect(self._rest)
         theme_source.changed.connect(self._set_colours)
         self._set_colours()
 
@@ -169,6 +170,16 @@ class VerdictPanel(QWidget):
             if not self._copying.isActive():
                 self._copying.start()  # shares are numbers: nobody reads more of them
         else:
+            self.limits.refresh()
+
+    def _show_copies(self) -> None:
+        """Show the shares that came in a drag, unless the limits have their turn soon anyway."""
+        if not self._session.calm.waiting:
+            self.limits.refresh()
+
+    def _rest(self) -> None:
+        """Nobody drags any more: rows may change their places."""
+        if not self._stale:
             self.limits.refresh()
 
     def _update(self) -> None:

@@ -82,6 +82,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         self.projects.leave()
+        self.panels.give_back()
         self.settings.keep_layout(self._room(), self.saveGeometry(), self.saveState())
         self.settings.sync()
         findings_of(self.session).close()

@@ -85,8 +85,11 @@ def arrows_told(effects: Sensitivities) -> str:
 
 
 def arrow_wishes(lens: Lens, arrows: Sequence[Drawn]) -> list[Wish]:
-    """The cards with the gains: before an arrow's tip, or beside the arrow."""
-    wishes = []
+    """The cards with the gains: before an arrow's tip, or beside the arrow.
+
+    That of the arrow that matters most, the first, is told whatever it covers.
+    """
+    wishes: list[Wish] = []
     for arrow in arrows:
         (fx, fy), (tx, ty) = arrow.foot, arrow.tip
         length = distance(arrow.foot, arrow.tip)
@@ -102,7 +105,8 @@ def arrow_wishes(lens: Lens, arrows: Sequence[Drawn]) -> list[Wish]:
         width, height = lens.text_size(arrow.gain)
         key = ("arrow", arrow.point)
         size = (width + 2.0 * PAD, height + 2.0)
-        wishes.append(Wish(key, arrow.gain, *size, anchors, rides=True, worth=_WORTH))
+        worth = _WORTH if wishes else math.inf
+        wishes.append(Wish(key, arrow.gain, *size, anchors, rides=True, worth=worth))
     return wishes
 
 

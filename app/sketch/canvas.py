@@ -54,6 +54,8 @@ _NOTE = 150.0
 """Pixels more that the words beside the cursor may need to the right."""
 _BESIDE_ZONE = 24.0
 """Pixels around a zone that its cards will need."""
+_NEAR_ZONE = 0.1
+"""What it costs to lie there."""
 
 _ARROWS = {
     Qt.Key.Key_Left: (-1.0, 0.0),
@@ -215,7 +217,10 @@ class SketchCanvas(SheetView):
         room = obstacles(lens, picture, self._view_area())
         zone = self._zone_shown()
         if zone is not None:
-            room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in zone_bars(lens, zone)], 1.0)
+            bars = zone_bars(lens, zone)
+            room.add(bars, 1.0)
+            # Near the zone its words want to be: rather there than on a part or a rest's knob.
+            room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in bars], _NEAR_ZONE)
         height = float(self.viewport().height())
         return room, scale_bar_box(lens.scale, height, picture.display.units)[3]
 

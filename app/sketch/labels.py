@@ -41,9 +41,12 @@ _SIDES: tuple[tuple[float, float], ...] = (
     (0.0, -1.0),
     (0.0, 1.0),
 )
+Rank = Literal["ghost", "point", "part"]
+
 _COVERS_LABEL = 10.0
 _COVERS_POINT = 3.0
-_COVERS_BAR = 1.3
+_COVERS_BAR: dict[Rank, float] = {"ghost": 1.3, "point": 1.3, "part": 2.2}
+"""A part's name is read as well a little farther off; a point's rather close to it."""
 _OFF_SHEET = 6.0
 _FAR = 0.8
 _BESIDE = 2.0
@@ -54,8 +57,6 @@ _RINGS = 3
 """Distances at which a label may stand on each side."""
 CROWD = 12
 """With more labels than this the names of ordinary points stay faint."""
-
-Rank = Literal["ghost", "point", "part"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +192,9 @@ def _cost(
         for other in labels
         if other is not label
     )
-    return cost + _COVERS_BAR * sum(crosses(grown(box, half), a, b) for a, b, half in bars)
+    return cost + _COVERS_BAR[label.rank] * sum(
+        crosses(grown(box, half), a, b) for a, b, half in bars
+    )
 
 
 def grown(box: Rect, by: float) -> Rect:

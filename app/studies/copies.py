@@ -37,6 +37,8 @@ _HEAD_TIPS = (
 _WAITING = "Making copies…"
 _LEAST = 0.005
 """Shares of the spread below this are not worth a row."""
+_MOST = 2
+"""So many of what spreads a reading are named in the sentence on it."""
 
 
 class CopiesPanel(StudyPanel):
@@ -46,6 +48,7 @@ class CopiesPanel(StudyPanel):
         super().__init__(session, "spread", "The reading whose spread is looked into.", parent)
         self._shown: list[tuple[str, ...]] = []
         self.head = QLabel(_WAITING, self)
+        self.range = QLabel(self)
         self.note = QLabel(self)
         self.limits = QTreeWidget(self)
         self.bars = BarList("What spreads the reading", ("Spread comes from", "Share"), self)
@@ -56,7 +59,7 @@ class CopiesPanel(StudyPanel):
         self.start(self.note)
 
     def _build(self) -> None:
-        for label in (self.head, self.note):
+        for label in (self.head, self.range, self.note):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
         font = self.head.font()
@@ -79,6 +82,7 @@ class CopiesPanel(StudyPanel):
         table.itemClicked.connect(self._look_into)
         self.bars.setToolTip("Double-click a line to select its part in the sketch.")
         self.bars.itemActivated.connect(self._select)
+        self.bars.header().sectionResized.connect(lambda: show_all_rows(self.bars))
         self.bands.setToolTip(
             "Draw where the curves of 90 of 100 copies run, behind the curves of the design."
         )
@@ -92,7 +96,7 @@ class CopiesPanel(StudyPanel):
         inside = QVBoxLayout(page)
         inside.setContentsMargins(8, 6, 8, 6)
         inside.setSpacing(5)
-        for part in (self.head, self.note, self.limits, line, self.bars):
+        for part in (self.head, self.range, self.note, self.limits, line, self.bars):
             if isinstance(part, QHBoxLayout):
                 inside.addLayout(part)
             else:
@@ -118,21 +122,38 @@ class CopiesPanel(StudyPanel):
         self.bands.setChecked(self._findings.is_on("bands"))
         spread = self._findings.spread
         if spread is None:
-            self._say(self.problem(_WAITING), "")
+            self._say(self.problem(_WAITING), "", "")
             self._show_rows([])
             self.bars.show_bars([])
             show_all_rows(self.bars)
             return
-        self._say(*_told(spread))
+        head, note = _told(spread)
+        self._say(head, self._range(spread), note)
         self._show_rows([self._row(each) for each in (*spread.limits, *spread.conditions)])
         self.bars.show_bars(self._spreaders(spread))
         show_all_rows(self.bars)
 
-    def _say(self, head: str, note: str) -> None:
-        for label, text in ((self.head, head), (self.note, note)):
+    def _say(self, head: str, span: str, note: str) -> None:
+        for label, text in ((self.head, head), (self.range, span), (self.note, note)):
             if label.text() != text:
                 label.setText(text)
-        self.note.setVisible(bool(note))
+            label.setVisible(bool(text))
+
+    def _range(self, spread: Spread) -> str:
+        """Where the reading looked into lies over the copies, and what spreads it most."""
+        display, key = self._session.display, self._findings.reading
+        kinds = {kind.key: kind for kind in catalogue(self._session.document.design)}
+        kind, over = kinds.get(key), spread.readings.get(key)
+        if kind is None or over is None or math.isnan(over.low):
+            return ""
+        low, high = (units.show(end, kind.quantity, display) for end in (over.low, over.high))
+        told = f"{kind.label}: 90 of 100 copies from {low} to {high}"
+        worst = [each.worst for each in spread.limits if each.limit.reading == key]
+        if worst and not math.isnan(worst[0]):
+            told += f", all at worst {units.show(worst[0], kind.quantity, display)}"
+        most = [each for each in spread.contributions(key) if each.share >= _LEAST]
+        named = " and ".join(f"{each.label} ({words.percent(each.share)})" for each in most[:_MOST])
+        return words.with_units(f"{told}." + (f" Most comes from {named}." if named else ""))
 
     def _row(self, each: LimitSpread) -> tuple[str, ...]:
         display = self._session.display

@@ -51,7 +51,10 @@ class EffectsPanel(StudyPanel):
         display = self._session.display
         value = units.show(effects.value, effects.reading.quantity, display)
         better = {1: "; more is better", -1: "; less is better", 0: ""}[effects.better]
-        self._say(f"Now {value}{better}. Each number changed by its tolerance:")
+        self._say(
+            f"Now {value}{better}. Each number changed by its tolerance, x and y as the lever "
+            "stands now:"
+        )
         self.bars.show_bars(self._rows(effects))
 
     def _rows(self, effects: Sensitivities) -> list[Bar]:
@@ -61,8 +64,14 @@ class EffectsPanel(StudyPanel):
         return [
             self._bar(effects, each, each.effect / most)
             for each in effects.ranked
-            if each.effect > _LEAST * most
+            if each.effect > _LEAST * most and self._is_seen(effects, each)
         ]
+
+    def _is_seen(self, effects: Sensitivities, each: Sensitivity) -> bool:
+        """Whether a number does anything that its words show."""
+        display, quantity = self._session.display, effects.reading.quantity
+        nothing = words.change(0.0, quantity, display)
+        return any(words.change(by, quantity, display) != nothing for by in (each.rise, each.fall))
 
     def _bar(self, effects: Sensitivities, each: Sensitivity, share: float) -> Bar:
         display, quantity = self._session.display, effects.reading.quantity

@@ -28,7 +28,8 @@ from solver.units import Quantity
 _INTRO = (
     "What each copy may be off by, to either side. Every hole of every part is off on its own, "
     "in x and in y; the friction of all pins of a copy is off together. All this is of the "
-    "variant on the sheet, “{variant}”: every variant has tolerances of its own."
+    "variant on the sheet, “{variant}”: every variant has tolerances of its own. Where copies lie "
+    "mostly near the middle, ± is three standard deviations: 3 in 1000 are farther off."
 )
 _CLASSES = (
     ("none", "the ± below"),

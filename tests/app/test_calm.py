@@ -107,3 +107,22 @@ def test_it_says_when_all_views_are_up_to_date(wait: Wait) -> None:
         drag.step()
     assert drag.told == [drag.first, drag.second]
     drag.session.document.cancel()
+
+
+def test_those_that_follow_under_one_word_are_shown_in_one_turn(wait: Wait) -> None:
+    drag = Drag(session("compression"))
+    calm = drag.session.calm
+    told: list[int] = []
+    calm.follow(lambda: told.append(1), "pair")
+    calm.follow(lambda: told.append(2))
+    calm.follow(lambda: told.append(3), "pair")
+
+    def stepped() -> bool:
+        drag.step()
+        return len(told) >= 6
+
+    wait.until(stepped)
+    assert told[:6] == 2 * [1, 3, 2]
+    assert calm.waiting
+    drag.session.document.cancel()
+    assert not calm.waiting

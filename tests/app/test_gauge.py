@@ -104,18 +104,24 @@ def twist(**changes: object) -> TorsionSpring:
 @pytest.mark.parametrize(
     ("spring", "said"),
     [
-        (main_spring(free_length=62.0), ("right", False, "lets go 2.1 mm short of rest A")),
+        (
+            main_spring(free_length=62.0),
+            ("right", False, "lets go: 2.1 mm past its free length at rest A"),
+        ),
         (
             main_spring(free_length=62.0, captive=True),
             ("right", False, "2.1 mm past its free length at rest A, where it pulls"),
         ),
         (
             main_spring(solid_length=57.0),
-            ("left", False, "would bottom 1.0 mm before dead centre"),
+            ("left", False, "would bottom: 1.0 mm too far at dead centre"),
         ),
         (pull(), ("left", True, "slack margin 17.1 mm")),
         (pull(), ("right", True, "overstretch margin 8.0 mm")),
-        (pull(free_length=229.0), ("left", False, "lets go 1.9 mm short of rest A")),
+        (
+            pull(free_length=229.0),
+            ("left", False, "lets go: 1.9 mm past its free length at rest A"),
+        ),
         (
             pull(longest=231.0),
             ("right", False, "would be stretched 1.0 mm too far at dead centre"),
@@ -234,6 +240,15 @@ def test_many_springs_scroll(keep: Keeper) -> None:
     rows = gauge.sheet._rows
     assert len(rows) == 6
     assert all(a.top + a.height < b.top for a, b in pairwise(rows))
+
+
+@pytest.mark.parametrize("width", [240, 380])
+def test_at_its_least_height_a_spring_is_seen_wholly(keep: Keeper, width: int) -> None:
+    gauge = shown(keep, made(main_spring()), width, 100)
+    gauge.resize(width, gauge.minimumSizeHint().height())
+    QApplication.processEvents()
+    assert gauge.sheet.height() <= gauge.viewport().height()
+    assert gauge.verticalScrollBar().maximum() == 0
 
 
 def test_pressing_a_bar_selects_its_spring(keep: Keeper) -> None:

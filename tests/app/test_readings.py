@@ -228,7 +228,7 @@ def test_a_long_name_breaks_at_its_comma(keep: Keeper) -> None:
     table.resize(280, 700)
     QApplication.processEvents()
     name, count = table.names.broken(item(table, "commit_from_b").text(LABEL))
-    assert (name, count) == ("Commit point from B,\u2028from rest A", 2)
+    assert (name, count) == ("Commit point,\u2028thrown from B", 2)
     table.resize(600, 700)
     QApplication.processEvents()
     assert table.names.broken(item(table, "commit_from_b").text(LABEL))[1] == 1

@@ -5,7 +5,7 @@ from itertools import combinations
 
 import pytest
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication, QCheckBox, QLabel
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMenu
 
 from app.theme import DARK, LIGHT, Theme, palette, theme_source
 from tests.app.leftovers import Keeper
@@ -111,3 +111,18 @@ def test_an_unticked_box_has_an_outline_that_is_seen(choice: str, keep: Keeper) 
     row = [image.pixelColor(x, image.height() // 2) for x in range(12)]
     assert max(contrast(colour, theme.panel) for colour in row) >= 3.0  # WCAG 2.2, 1.4.11
     assert max(contrast(colour, theme.field) for colour in row) >= 3.0  # WCAG 2.2, 1.4.11
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_an_unticked_entry_of_a_menu_has_an_outline_that_is_seen(
+    choice: str, keep: Keeper, wait: Wait
+) -> None:
+    theme_source.choose("dark" if choice == "dark" else "light")
+    menu = keep(QMenu())
+    menu.addAction("Bands").setCheckable(True)
+    menu.resize(menu.sizeHint())
+    image = menu.grab().toImage()
+    entry = menu.actionGeometry(menu.actions()[0])
+    row = [image.pixelColor(x, entry.center().y()) for x in range(4, entry.height())]
+    ground = image.pixelColor(entry.right() - 4, entry.center().y())
+    assert max(contrast(colour, ground) for colour in row) >= 3.0  # WCAG 2.2, 1.4.11

@@ -1,11 +1,13 @@
 """The travel slider: mouse, keys, and following the session."""
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 
 from app.session import Session
 from app.travel import TravelSlider
+from solver.edit import move_point
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import impossible, project, session
 from tests.app.waiting import Wait
@@ -64,6 +66,42 @@ def test_another_design_has_another_range(slider: TravelSlider, shown: Session, 
     with wait.for_signal(shown.updated):
         shown.document.new(project("knee"))
     assert slider.maximum() == round(throw(shown) * 10)
+
+
+class Paints(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget: TravelSlider) -> None:
+        super().__init__(widget)
+        self.count = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Count, and let it pass."""
+        self.count += event.type() == QEvent.Type.Paint
+        return False
+
+
+def test_the_marks_follow_every_step_of_a_drag(
+    slider: TravelSlider, shown: Session, wait: Wait
+) -> None:
+    with wait.for_signal(shown.updated):
+        shown.document.new(project("compression"))
+    QTest.qWaitForWindowExposed(slider)
+    QApplication.processEvents()
+    paints, design = Paints(slider), shown.document.design
+    for step in (1, 2, 3):
+        paints.count = 0
+        shown.document.preview(move_point(design, "spring anchor", 3.0 * step, -94.0))
+        shown.refresh()
+        QApplication.processEvents()
+        assert paints.count == 1
+    paints.count = 0
+    shown.document.preview(move_point(design, "spring anchor", 9.001, -94.0))
+    shown.refresh()
+    QApplication.processEvents()
+    assert paints.count == 0, "nothing on the track is at another pixel"
+    shown.document.cancel()
 
 
 def test_without_an_analysis_there_is_nothing_to_move(

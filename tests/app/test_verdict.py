@@ -172,6 +172,40 @@ def test_a_row_grows_with_its_sentence(keep: Keeper, wait: Wait) -> None:
     wait.until(lambda: height() > before)
 
 
+def three(*, holding: float, throw: float) -> tuple[Limit, ...]:
+    return (
+        Limit("peak_effort", at_most=900.0),
+        Limit("holding_force", at_least=holding),
+        Limit("throw", at_least=throw),
+    )
+
+
+def test_limits_that_fail_come_first(keep: Keeper) -> None:
+    panel = shown(keep, limited("compression", *three(holding=900.0, throw=900.0)))
+    assert [row.key for row in panel.limits._rows] == ["holding_force", "throw", "peak_effort"]
+    assert [": fails. " in line for line in listed(panel)] == [True, True, False]
+
+
+def test_rows_change_places_only_when_the_hand_rests(keep: Keeper, wait: Wait) -> None:
+    made = limited("compression", *three(holding=0.01, throw=1.0))
+    panel = shown(keep, made)
+    select(panel, 1)
+    before = ["peak_effort", "holding_force", "throw"]
+    failing = ["throw", "peak_effort", "holding_force"]
+    assert [row.key for row in panel.limits._rows] == before
+    design = replace(made.document.design, limits=three(holding=0.01, throw=900.0))
+    with wait.for_signal(made.calm.settled):
+        made.document.preview(design)
+    assert [row.key for row in panel.limits._rows] == before
+    assert ": fails. " in listed(panel)[2]
+    made.document.commit("Raise a limit")
+    assert [row.key for row in panel.limits._rows] == failing
+    assert panel.limits.key == "holding_force", "what was selected still is"
+    with wait.for_signal(made.updated):
+        made.document.undo()
+    assert [row.key for row in panel.limits._rows] == before
+
+
 # ---- limits ------------------------------------------------------------------------------
 
 

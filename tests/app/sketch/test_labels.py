@@ -1,5 +1,5 @@
 from app.session import Ref
-from app.sketch.labels import Label, Placed, crosses, place_labels
+from app.sketch.labels import Label, Placed, crosses, grown, place_labels
 
 SHEET = (0.0, 0.0, 400.0, 300.0)
 
@@ -42,6 +42,16 @@ def test_a_label_keeps_off_a_broad_bar_by_half_its_width() -> None:
     (placed,) = place_labels([label("seat", 200.0, 150.0)], [(start, end, 20.0)], SHEET, {})
     _, top, _, height = placed.box
     assert top >= 170.0 or top + height <= 130.0
+
+
+def test_a_parts_name_goes_farther_off_rather_than_on_a_plate() -> None:
+    lever = ((200.0, 60.0), (200.0, 280.0), 14.0)
+    knobs = [(at, at, 20.0) for at in ((102.0, 76.0), (200.0, 60.0), (298.0, 76.0))]
+    grip = Label(Ref("point", "grip"), "grip", 200.0, 60.0, 23.0, "point", 30.0, 15.0)
+    weight = Label(Ref("weight", "hand knob"), "hand knob", 200.0, 76.0, 10.0, "part", 66.0, 15.0)
+    _, placed = place_labels([grip, weight], [lever, *knobs], SHEET, {})
+    for a, b, half in (lever, *knobs):
+        assert not crosses(grown(placed.box, half), a, b)
 
 
 def test_a_label_keeps_its_side_where_nothing_speaks_against_it() -> None:

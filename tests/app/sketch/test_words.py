@@ -9,8 +9,11 @@ import pytest
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.background.zones import shape_of
+from app.document import Document
+from app.session import Session
 from app.sketch.arrows import arrows_of
 from app.sketch.callouts import Anchor, Wish, held, placed
+from app.sketch.canvas import SketchCanvas
 from app.sketch.dimensions import draw_dimensions
 from app.sketch.labels import Rect, crosses, overlap
 from app.sketch.navigation import fitted
@@ -24,7 +27,9 @@ from solver import edit, files
 from solver.go_zone import go_zone
 from solver.model import Design
 from solver.sensitivity import sensitivities
+from tests.app.leftovers import Keeper
 from tests.app.sketch.board import PlainBoard
+from tests.app.waiting import Wait
 from tests.example_files import EXAMPLES
 
 AREA = (0.0, 0.0, 640.0, 450.0)
@@ -191,3 +196,26 @@ def test_numbers_of_dimensions_keep_off_cards(qapp: object) -> None:
     painter.end()
     assert len(beside) == len(alone)
     assert not any(overlap(box, card) for box in beside)
+
+
+@pytest.mark.parametrize("size", [(590, 420), (652, 478)])
+def test_the_legend_of_a_zone_covers_no_rest(
+    keep: Keeper, wait: Wait, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
+) -> None:
+    (path,) = (path for path in EXAMPLES if path.stem.startswith("09"))
+    project = files.load(path)
+    made = Session(Document(replace(project, current=1)))
+    canvas = keep(SketchCanvas(made))
+    canvas.resize(*size)
+    canvas.show()
+    wait.until(canvas.isVisible)
+    canvas.fit()
+    zone = shape_of(go_zone(made.document.design, "spring anchor", cells=24, positions=31))
+    monkeypatch.setattr(canvas, "_zone_shown", lambda: zone)
+    legend = canvas._legend
+    legend.tell("spring anchor: all limits hold in the shaded zone; hatched: with the tolerances.")
+    legend.settle(*canvas._legend_room(canvas.picture))
+    left, top, width, height = legend.box()
+    for ghost in canvas.picture.ghosts:
+        at = canvas.to_pixel(ghost.grip)
+        assert not (left < at.x() < left + width and top < at.y() < top + height), ghost.key

@@ -17,6 +17,7 @@ from app.studies.copies import CopiesPanel, part_named
 from app.studies.effects import EffectsPanel
 from app.studies.tolerances import ToleranceDialog
 from app.window import MainWindow
+from solver.edit import move_point
 from solver.model import Limit
 from solver.spread import spread
 from tests.app.leftovers import Keeper
@@ -79,19 +80,42 @@ def test_copies_are_told_as_the_solver_finds_them(
     assert copies.bars.bars[0].label == best.label
 
 
-def test_a_study_that_comes_to_the_front_gets_room(
+def test_the_range_of_the_reading_looked_into_is_told(
     window: MainWindow, found: Findings, wait: Wait
 ) -> None:
-    window.resize(1280, 900)
-    wait.until(lambda: window.height() == 900)
     copies = panel(window, "copies")
     assert isinstance(copies, CopiesPanel)
-    dock = window.panels.docks["copies"]
-    wait.until(lambda: dock.height() >= 380)
-    window.panels.bring_up("effects")
-    wait.until(lambda: window.panels.docks["effects"].height() >= 380)
-    window.panels.bring_up("curves")
-    assert window.panels.docks["curves"].height() >= 200
+    wait.until(lambda: found.spread and copies.range.isVisible())
+    expected = spread(window.session.document.design)
+    over, (limit,) = expected.readings[READING], expected.limits
+    first, second = expected.contributions(READING)[:2]
+    assert copies.range.text().replace("\N{NO-BREAK SPACE}", " ") == (
+        f"Holding force, weaker rest: 90 of 100 copies from {over.low:.2f} N to {over.high:.2f} N, "
+        f"all at worst {limit.worst:.2f} N. Most comes from {first.label} "
+        f"({100 * first.share:.1f} %) and {second.label} ({100 * second.share:.1f} %)."
+    )
+    found.look_into("throw")
+    throw = expected.readings["throw"]
+    assert copies.range.text().startswith(
+        f"Throw: 90 of 100 copies from {throw.low:.1f}° to {throw.high:.1f}°."
+    )
+
+
+def test_what_does_nothing_to_a_reading_has_no_row_and_no_sign(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    document = window.session.document
+    close = replace(document.design.tolerances, rate=0.05)
+    document.apply(replace(document.design, tolerances=close), "a spring of a close rate")
+    effects = panel(window, "effects")
+    assert isinstance(effects, EffectsPanel)
+    wait.until(lambda: effects.bars.bars)
+    assert found.effects
+    few = [bar.text for bar in effects.bars.bars]
+    assert not {"+0.00 N", "−0.00 N"} & set(few)
+    assert not any(bar.tip.count(": 0.00 N") == 2 for bar in effects.bars.bars)
+    assert len(few) < sum(each.effect > 0.0 for each in found.effects.ranked)
+    assert "as the lever stands now" in effects.head.text()
 
 
 def test_a_double_click_on_what_spreads_selects_the_part(
@@ -291,4 +315,47 @@ def test_the_verdicts_limits_tell_in_how_many_copies_they_hold(
     verdict.limits._model.item(0).setData(verdict.limits._rows[0], Qt.ItemDataRole.UserRole)
     assert verdict.limits.visualRect(verdict.limits.model().index(0, 0)).height() == place
     window.actions_by_key["study_bands"].trigger()
-    assert "copies" not in verdict.limits._rows[0].sentence
+
+
+def test_shares_are_told_for_as_long_as_they_are_true(
+    window: MainWindow, found: Findings, wait: Wait
+) -> None:
+    from app.verdict import VerdictPanel
+
+    verdict = window.panels.docks["verdict"].widget()
+    assert isinstance(verdict, VerdictPanel)
+    document = window.session.document
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: found.spread)
+    told = verdict.limits._rows[0].copies
+    assert told.startswith("It holds in ")
+    window.actions_by_key["study_bands"].trigger()
+    assert found.spread is None
+    assert verdict.limits._rows[0].copies == told, "with no study on show, they are of this design"
+    other = move_point(document.design, "spring anchor", 3.0, -97.0)
+    document.apply(other, "move")
+    window.session.refresh()
+    assert verdict.limits._rows[0].copies == "", "of another design they say nothing"
+    document.undo()
+    window.session.refresh()
+    assert verdict.limits._rows[0].copies == told
+
+
+def test_shares_made_in_haste_are_not_kept(window: MainWindow, found: Findings, wait: Wait) -> None:
+    from app.verdict import VerdictPanel
+
+    verdict = window.panels.docks["verdict"].widget()
+    assert isinstance(verdict, VerdictPanel)
+    document = window.session.document
+    window.actions_by_key["study_bands"].trigger()
+    wait.until(lambda: found.spread)
+    first = found.spread
+    other = move_point(document.design, "spring anchor", 3.0, -97.0)
+    document.preview(other)
+    window.session.refresh()
+    wait.until(lambda: found.spread is not first and not found.busy)
+    window.actions_by_key["study_bands"].trigger()
+    verdict.limits.refresh()
+    told = verdict.limits._rows[0].copies
+    document.cancel()
+    assert told == ""

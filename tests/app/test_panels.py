@@ -1,0 +1,84 @@
+"""The panels around the sketch: the room that one lends another."""
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QApplication
+
+from app.window import MainWindow
+from tests.app.leftovers import Keeper
+from tests.app.waiting import Wait
+from tests.app.windows_for_tests import window
+
+_LEAST_CURVES = 275
+"""Pixels of the dock below which two plots one above the other are strips."""
+
+
+def arranged(home: Path, keep: Keeper, wait: Wait, size: QSize) -> MainWindow:
+    """A window of that size on screen, its panels filled and where they are at first."""
+    made = keep(window(home))
+    made.resize(size)
+    made.panels.reset()
+    made.show()
+    wait.until(lambda: all(dock.widget() for dock in made.panels.docks.values()))
+    made.panels.share_out()
+    QApplication.processEvents()
+    return made
+
+
+def heights(main: MainWindow, *keys: str) -> tuple[int, ...]:
+    """The heights of panels once the window has been laid out."""
+    for _ in range(3):
+        QApplication.processEvents()
+    return tuple(main.panels.docks[key].height() for key in keys)
+
+
+@pytest.mark.parametrize("size", [QSize(1600, 1000), QSize(1280, 800)])
+@pytest.mark.parametrize("way", [("copies",), ("effects",), ("copies", "effects", "copies")])
+def test_room_that_a_study_took_is_given_back_when_it_goes(
+    own_home: Path, keep: Keeper, wait: Wait, size: QSize, way: tuple[str, ...]
+) -> None:
+    main = arranged(own_home, keep, wait, size)
+    before = heights(main, "curves", "gauge", "readings")
+    for key in way:
+        main.panels.bring_up(key)
+        (now,) = heights(main, key)
+        assert now > before[2]
+        assert heights(main, "curves") >= (_LEAST_CURVES,)
+    main.panels.bring_up("readings")
+    assert heights(main, "curves", "gauge", "readings") == before
+
+
+def test_a_panel_made_higher_meanwhile_is_given_no_more_than_it_lacks(
+    own_home: Path, keep: Keeper, wait: Wait
+) -> None:
+    main = arranged(own_home, keep, wait, QSize(1600, 1000))
+    (before,) = heights(main, "curves")
+    main.panels.bring_up("copies")
+    assert heights(main, "curves") < (before,)
+    docks = [main.panels.docks[key] for key in ("curves", "gauge", "copies")]
+    main.resizeDocks(docks, [before + 30, 150, 250], Qt.Orientation.Vertical)
+    (own,) = heights(main, "curves")
+    assert own > before
+    main.panels.bring_up("readings")
+    assert heights(main, "curves") == (own,)
+
+
+def test_the_next_run_begins_with_the_room_that_panels_have_of_their_own(
+    own_home: Path, keep: Keeper, wait: Wait
+) -> None:
+    main = arranged(own_home, keep, wait, QSize(1600, 1000))
+    (before,) = heights(main, "curves")
+    main.panels.bring_up("copies")
+    assert heights(main, "curves") < (before,)
+    main.panels.give_back()
+    assert heights(main, "curves") == (before,)
+    main.panels.fill()
+    assert heights(main, "curves") < (before,), "a study that is in front at a start gets room"
+    assert main.close()
+    kept = main.settings.layout("usual")
+    assert kept is not None
+    assert main.restoreState(kept[1])
+    main.panels.bring_up("readings")
+    assert heights(main, "curves") == (before,)
