@@ -31,6 +31,9 @@ from solver.rebase import rebase
 from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
 
+Place = tuple[str, complex]
+"""A point's name, and where it is (mm)."""
+
 _ALIKE = 1e-3
 """mm; moves that differ by less are one move of the whole drawing."""
 _MOVED = 0.05
@@ -101,18 +104,35 @@ def _points(before: Design, after: Design, display: Display) -> Iterator[str]:
     old = {point.name: complex(point.x, point.y) for point in before.points}
     new = {point.name: complex(point.x, point.y) for point in after.points}
     common = [name for name in old if name in new]
-    shifts = [_common_shift(old, new, common), *_pivot_shift(before, after)]
+    shift = _common_shift(old, new, common)
+    pivots = _lever_pivot(before), _lever_pivot(after)
+    of_pivot = _pivot_move(*pivots)
     for name in common:
-        move = min((new[name] - old[name] - shift for shift in shifts), key=abs)
-        if _printed(move.real, display) or _printed(move.imag, display):
-            yield _move_told(name, old[name], move, before, display)
+        move, seen = new[name] - old[name] - shift, None
+        if of_pivot is not None and abs(new[name] - old[name] - of_pivot) < abs(move):
+            move, seen = new[name] - old[name] - of_pivot, pivots
+        if not (_printed(move.real, display) or _printed(move.imag, display)):
+            continue
+        if seen is None:
+            stayed = _stayed(pivots[0], new, shift, display)
+            yield _move_told(name, old[name], move, stayed, display)
+        else:
+            yield _seen_from_pivot(name, (old[name], new[name]), move, seen, display)
 
 
-def _pivot_shift(before: Design, after: Design) -> Iterator[complex]:
+def _pivot_move(old: Place | None, new: Place | None) -> complex | None:
     """From the old lever pivot to the new one, where the lever sits on another: it went along."""
-    old, new = _lever_pivot(before), _lever_pivot(after)
-    if old is not None and new is not None and old[0] != new[0]:
-        yield new[1] - old[1]
+    return new[1] - old[1] if old is not None and new is not None and old[0] != new[0] else None
+
+
+def _stayed(
+    pivot: Place | None, new: dict[str, complex], shift: complex, display: Display
+) -> Place | None:
+    """The old lever pivot, if it is where it was in the other design too: ways lead from it."""
+    if pivot is None or pivot[0] not in new:
+        return None
+    move = new[pivot[0]] - pivot[1] - shift
+    return None if _printed(move.real, display) or _printed(move.imag, display) else pivot
 
 
 def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list[str]) -> complex:
@@ -123,18 +143,44 @@ def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list
     return moves[alike.index(times)] if 2 * times > len(common) else 0j
 
 
-def _move_told(name: str, place: complex, move: complex, design: Design, display: Display) -> str:
+def _move_told(
+    name: str, place: complex, move: complex, pivot: Place | None, display: Display
+) -> str:
     """A point's move: towards the lever's pivot, or away, if it is that and nothing besides.
 
     Whatever the display prints of the move is told.
     """
-    pivot = _lever_pivot(design)
-    if pivot is not None and name != pivot[0] and abs(place - pivot[1]) > _MOVED:
+    if pivot is not None and name != pivot[0] and _along(place - pivot[1], move, display):
         nearer = abs(place - pivot[1]) - abs(place + move - pivot[1])
-        outward = (place - pivot[1]) / abs(place - pivot[1])
-        if not _printed((move * outward.conjugate()).imag, display):
-            way = "closer to" if nearer > 0.0 else "farther from"
-            return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
+        way = "closer to" if nearer > 0.0 else "farther from"
+        return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
+    return f"{name} {_ways(move, display)}"
+
+
+def _seen_from_pivot(
+    name: str,
+    places: tuple[complex, complex],
+    move: complex,
+    pivots: tuple[Place | None, Place | None],
+    display: Display,
+) -> str:
+    """A point's move where the lever turns on another pivot, each place seen from its own pivot."""
+    assert pivots[0] is not None
+    assert pivots[1] is not None
+    arms = [place - pivot[1] for place, pivot in zip(places, pivots, strict=True)]
+    if _along(arms[0], move, display):
+        return f"{name} {_from_to(*map(abs, arms), 'length', display)} from the lever's pivot"
+    return f"{name} {_ways(move, display)}, seen from the lever's pivot"
+
+
+def _along(arm: complex, move: complex, display: Display) -> bool:
+    """Whether a move goes along an arm and not, as it is printed, across it."""
+    if abs(arm) <= _MOVED:
+        return False
+    return not _printed((move * arm.conjugate()).imag / abs(arm), display)
+
+
+def _ways(move: complex, display: Display) -> str:
     side = "to the right" if move.real > 0.0 else "to the left"
     level = "higher" if move.imag > 0.0 else "lower"
     parts = [
@@ -142,7 +188,7 @@ def _move_told(name: str, place: complex, move: complex, design: Design, display
         for part, way in ((move.real, side), (move.imag, level))
         if _printed(part, display)
     ]
-    return f"{name} {' and '.join(parts)}"
+    return " and ".join(parts)
 
 
 def _printed(length: float, display: Display) -> bool:
@@ -150,7 +196,7 @@ def _printed(length: float, display: Display) -> bool:
     return any(digit in units.number(length, "length", display) for digit in "123456789")
 
 
-def _lever_pivot(design: Design) -> tuple[str, complex] | None:
+def _lever_pivot(design: Design) -> Place | None:
     try:
         point = design.point(design.lever_pivot())
     except KeyError:
