@@ -28,6 +28,7 @@ from solver.parts import Kind, Part, name_of, parts
 from solver.project import Display
 from solver.readings import catalogue
 from solver.rebase import rebase
+from solver.screws import fixing_holes
 from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
 
@@ -57,13 +58,14 @@ def changes(before: Design, after: Design, display: Display) -> tuple[str, ...]:
     after = _as_drawn_before(before, after)
     told = [
         *_links(before, after),
-        *_points(before, after, display),
+        *_points(before, after, display, fixing=False),
         *_stops(before, after, display),
         *(line for kind, word in _KINDS for line in _parts(before, after, kind, word, display)),
         *_pins(before, after, display),
         *_plates(before, after, display),
         *_limits(before, after, display),
         *_rest(before, after, display),
+        *_points(before, after, display, fixing=True),
     ]
     return tuple(f"{line[0].upper()}{line[1:]}." for line in told)
 
@@ -100,29 +102,32 @@ def _carries(old: Link, new: Link) -> Iterator[str]:
         yield f"{what} no longer carries {_listed(lost)}"
 
 
-def _points(before: Design, after: Design, display: Display) -> Iterator[str]:
+def _points(before: Design, after: Design, display: Display, *, fixing: bool) -> Iterator[str]:
+    """The moves of points; `fixing`: of the frame's fixing holes alone, which move no reading."""
     old = {point.name: complex(point.x, point.y) for point in before.points}
     new = {point.name: complex(point.x, point.y) for point in after.points}
     common = [name for name in old if name in new]
     shift = _common_shift(old, new, common)
-    pivots = _lever_pivot(before), _lever_pivot(after)
-    of_pivot = _pivot_move(*pivots)
-    for name in common:
-        move, seen = new[name] - old[name] - shift, None
-        if of_pivot is not None and abs(new[name] - old[name] - of_pivot) < abs(move):
-            move, seen = new[name] - old[name] - of_pivot, pivots
+    pivot = _lever_pivot(before)
+    pivots = _other_pivot(pivot, _lever_pivot(after))
+    stayed = _stayed(pivot, new, shift, display)
+    holes = {*fixing_holes(before)} & {*fixing_holes(after)}
+    for name in (name for name in common if (name in holes) == fixing):
+        was, now = old[name], new[name]
+        move, seen = now - was - shift, None
+        if pivots is not None and abs(now - was - (pivots[1] - pivots[0])) < abs(move):
+            move, seen = now - was - (pivots[1] - pivots[0]), pivots
         if not (_printed(move.real, display) or _printed(move.imag, display)):
             continue
         if seen is None:
-            stayed = _stayed(pivots[0], new, shift, display)
-            yield _move_told(name, old[name], move, stayed, display)
+            yield _move_told(name, was, move, stayed, display)
         else:
-            yield _seen_from_pivot(name, (old[name], new[name]), move, seen, display)
+            yield _seen_from_pivot(name, was, now, seen, display)
 
 
-def _pivot_move(old: Place | None, new: Place | None) -> complex | None:
-    """From the old lever pivot to the new one, where the lever sits on another: it went along."""
-    return new[1] - old[1] if old is not None and new is not None and old[0] != new[0] else None
+def _other_pivot(old: Place | None, new: Place | None) -> tuple[complex, complex] | None:
+    """Where both levers turn, if the second sits on another point: its parts went along."""
+    return (old[1], new[1]) if old and new and old[0] != new[0] else None
 
 
 def _stayed(
@@ -158,19 +163,13 @@ def _move_told(
 
 
 def _seen_from_pivot(
-    name: str,
-    places: tuple[complex, complex],
-    move: complex,
-    pivots: tuple[Place | None, Place | None],
-    display: Display,
+    name: str, was: complex, now: complex, pivots: tuple[complex, complex], display: Display
 ) -> str:
     """A point's move where the lever turns on another pivot, each place seen from its own pivot."""
-    assert pivots[0] is not None
-    assert pivots[1] is not None
-    arms = [place - pivot[1] for place, pivot in zip(places, pivots, strict=True)]
-    if _along(arms[0], move, display):
-        return f"{name} {_from_to(*map(abs, arms), 'length', display)} from the lever's pivot"
-    return f"{name} {_ways(move, display)}, seen from the lever's pivot"
+    arm, other = was - pivots[0], now - pivots[1]
+    if _along(arm, other - arm, display):
+        return f"{name} {_from_to(abs(arm), abs(other), 'length', display)} from the lever's pivot"
+    return f"{name} {_ways(other - arm, display)}, seen from the lever's pivot"
 
 
 def _along(arm: complex, move: complex, display: Display) -> bool:

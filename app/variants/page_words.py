@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter
 
+from app.study_words import TIED, with_units
 from app.theme import Theme
 from app.variants.comparison import Comparison
 from app.variants.marks import mark, paint_disc
@@ -21,6 +23,9 @@ _GAP = 16.0
 _HEAD = 22.0
 _INDENT = 24.0
 _FLAGS = int(Qt.TextFlag.TextWordWrap)
+_JOINER = "\N{WORD JOINER}"
+"""Keeps what is before and after it on one line: N/mm is no two words."""
+_BEFORE_SLASHED = re.compile(rf"(?<=\d) (?=\w+{_JOINER})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +46,7 @@ class _Told:
         changes = (self.against, *self.changes)
         more = f"… and {self.left_out} more." if self.left_out else ""
         parts = (self.verdict, *(note if self.note else ()), *changes, more)
-        return " ".join(filter(None, parts))
+        return _tied(" ".join(filter(None, parts)))
 
     def shorter(self) -> _Told | None:
         """The same with a sentence less of note or changes, whichever is longer; None if bare."""
@@ -86,13 +91,14 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
     unlike = {entry.number: sentences for entry, sentences in changed(comparison)}
     told = []
     for entry in comparison.entries:
-        against = "" if entry is base else f"Different from {base.number}:"
+        note, changes = _sentences(entry.note), unlike.get(entry.number, ())
+        if all(change in " ".join(note) for change in changes):
+            changes = ()  # a note of the tuner has them
         told.append(
             _Told(
                 *(entry.number, entry.name, entry.outcome.sentence),
-                _sentences(entry.note),
-                unlike.get(entry.number, ()),
-                against,
+                *(note, changes),
+                against=f"Different from {base.number}:" if changes else "",
             )
         )
     beside = width >= len(told) * _NARROWEST
@@ -115,6 +121,12 @@ def _sentences(note: str) -> tuple[str, ...]:
     """The lines of a note, each ended by a stop."""
     lines = (" ".join(line.split()) for line in note.splitlines())
     return tuple(line if line[-1] in ".!?…:;" else f"{line}." for line in lines if line)
+
+
+def _tied(text: str) -> str:
+    """The text with units and both ends of a change on one line."""
+    text = text.replace(" → ", f"{TIED}→{TIED}").replace("/", f"{_JOINER}/{_JOINER}")
+    return _BEFORE_SLASHED.sub(TIED, with_units(text))
 
 
 def paint_words(painter: QPainter, box: QRectF, words: PageWords, theme: Theme) -> None:

@@ -12,14 +12,14 @@ from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
-from app.sketch.labels import bars_of, crosses, grown
+from app.sketch.labels import crosses, grown
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
 from app.sketch.plates import extent, measures
 from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
-from app.variants.ghost_names import have_room, paint_ghost_names
+from app.variants.ghost_names import have_room, paint_ghost_names, pose_bars
 from app.variants.marks import DISC, mark, paint_disc, paint_sample
 from app.variants.names import shortened
 from solver.errors import ThrowoverError
@@ -170,19 +170,12 @@ class Pictures:
             for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True):
                 paper = paper_of(cell)
                 lens = Sheet(painter, self.view(entry.number, cells), theme, font.family())
-                poses = [
-                    still,
-                    *(
-                        replace(still, places={**still.places, **ghost.places})
-                        for ghost in still.ghosts
-                    ),
-                ]
-                bars = [bar for pose in poses for bar in bars_of(lens, pose)]
+                bars = pose_bars(lens, still)
+                if box.width() > paper.width() - 20.0:
+                    continue
                 for left in (paper.left() + 10.0, paper.right() - 10.0 - box.width()):
                     rect = (left, paper.bottom() - 18.0, box.width(), box.height())
-                    if left >= paper.left() and not any(
-                        crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars
-                    ):
+                    if not any(crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars):
                         return text, QPointF(left, paper.bottom() - 10.0)
         return boxes[-1][0], paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
 

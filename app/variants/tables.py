@@ -10,6 +10,7 @@ import math
 from app.variants.comparison import Comparison, Entry
 from app.variants.copies_lines import copies_lines
 from app.variants.lines import BEST, Cell, Line, State
+from app.variants.reasons import answer, reason_lines
 from solver import compare, units
 from solver.changes import changes
 from solver.project import Display
@@ -34,6 +35,7 @@ def lines(comparison: Comparison) -> tuple[Line, ...]:
         made.append(Line("limits", LIMITS_HEAD))
         made += [_limit_line(row, comparison) for row in table.limits]
     made += copies_lines(comparison, table.limits)
+    made += reason_lines(comparison, table.limits)
     group = ""
     for row in table.readings:
         if row.group != group:
@@ -132,6 +134,8 @@ def as_text(comparison: Comparison) -> str:
     for entry in comparison.entries:
         out.append(f"{entry.number}  {entry.name}")
         out.append(f"   {entry.outcome.words}. {entry.outcome.sentence}")
+        if entry.copies is not None:
+            out.append(f"   {answer(entry, comparison)}")
     rows = lines(comparison)
     width = max(len(row.label) for row in rows if row.cells) + 2
     column = max(14, *(len(_full(row, cell)) + 2 for row in rows for cell in row.cells))

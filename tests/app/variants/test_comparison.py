@@ -127,7 +127,7 @@ def test_best_is_marked_by_more_than_bold_and_differences_have_signs() -> None:
     assert hold.cells[0].difference == ""
     first, second = (round(value, 2) for value in values)
     assert hold.cells[1].difference == f"{second - first:+.2f}".replace("-", "−")
-    assert by_key["count Parts, all together"].cells[1].text() == "◆ 4 (−5)"
+    assert by_key["count Parts of the linkage, all together"].cells[1].text() == "◆ 4 (−5)"
 
 
 def test_limits_say_the_room_that_is_left() -> None:

@@ -21,13 +21,16 @@ from app.variants.comparison import Comparison, with_copies
 from app.variants.ghost_names import have_room, placed_names
 from app.variants.marks import mark
 from app.variants.names import shortened, two_lines
+from app.variants.page_answers import page_answers
 from app.variants.page_table import page_table
 from app.variants.page_words import page_words
 from app.variants.pictures import Pictures, paper_of
+from app.variants.reasons import answer
 from app.variants.side_by_side import SideBySide
 from app.variants.table_view import Table
 from app.window import MainWindow
 from solver import edit, units, variants
+from solver.changes import changes
 from solver.project import Display
 from solver.spread import spread
 from tests.app.leftovers import Keeper
@@ -376,6 +379,50 @@ def test_the_page_can_be_read_when_it_is_printed(qapp: QApplication, count: int)
         )
 
 
+@pytest.mark.parametrize("many", [False, True], ids=["two", "four"])
+def test_the_answers_stand_at_the_top_of_the_page(qapp: QApplication, many: bool) -> None:
+    shown = long_names() if many else with_copies(comparison(0, 1, project=example()))
+    answers = page_answers(shown, 1319.0)
+    assert 72.0 * answers.size / page.DOTS >= 7.0
+    assert answers.height <= 130.0
+    assert len(answers.told) == len(shown.entries)
+    for (number, text), entry in zip(answers.told, shown.entries, strict=True):
+        assert number == entry.number
+        plain = text.replace("\N{NO-BREAK SPACE}", " ")
+        assert plain.endswith(f": {answer(entry, shown, answers.why)}")
+        assert many or plain.startswith(entry.name)
+    assert answers.why
+    assert page_answers(shown, 900.0).why != many  # the table has the causes then
+    for sources in (False, True):
+        keys = {row.key for row in page_table(shown, 760.0, sources=sources).rows}
+        assert any(key.startswith("source ") for key in keys) == sources
+        assert {"band holding_force", "worst holding_force"} <= keys
+
+
+def test_the_columns_of_the_page_have_the_names_that_fit(qapp: QApplication) -> None:
+    shown = with_copies(comparison(0, 1, project=example()))
+    names = page_table(shown, 800.0).names
+    assert [name.replace("\n", " ") for name in names] == [e.name for e in shown.entries]
+    assert page_table(long_names(), 800.0).names == ()
+
+
+def test_a_note_of_the_tuner_is_told_once_and_units_stay_with_their_numbers(
+    qapp: QApplication,
+) -> None:
+    first = example().variants[1]
+    spring = first.design.springs[0]
+    other = replace(first.design, springs=(replace(spring, rate=3.2),))
+    (change,) = changes(first.design, other, Display())
+    for note, times in ((f"Tuned. Least change found: {change}", 1), ("", 1), ("Own words.", 1)):
+        tuned = replace(first, name="tuned", design=other, note=note)
+        both = replace(example(), variants=(first, tuned))
+        text = page_words(comparison(0, 1, project=both), 700.0, 400.0).told[1].text()
+        plain = text.replace("\N{NO-BREAK SPACE}", " ").replace("\N{WORD JOINER}", "")
+        assert plain.count(change) == times
+        assert "Different from" not in plain or change not in note
+        assert "3.200\N{NO-BREAK SPACE}N\N{WORD JOINER}/" in text
+
+
 def test_the_page_says_when_and_of_which_file_it_is() -> None:
     origin = page.Origin("gate.throwover", date(2026, 5, 4))
     assert origin.words() == "gate.throwover, 2026-05-04"
@@ -445,6 +492,8 @@ def test_the_scale_stands_clear_of_every_pose(
         if scale.pixelColor(x, y) != Qt.GlobalColor.white
     ]
     assert len(inked) > 100
+    across = [x for x, _ in inked]
+    assert any(cell.left() < min(across) and max(across) < cell.right() - 4.0 for cell in cells)
     for share in (0.0, 0.5, 1.0):
         poses = blank()
         painter = QPainter(poses)
