@@ -35,7 +35,8 @@ class ZoneShape:
     """Where a point may lie: closed rings (mm, drawn pose), of which inner ones are holes.
 
     window: x0, y0, x1, y1 of what was looked at. holds: every limit holds; survives: each
-    also in about 999 of 1000 copies that are off by their tolerances. A point in a slot has lines instead of rings.
+    also in about 999 of 1000 copies that are off by their tolerances. A point in a slot has lines
+    instead of rings.
     """
 
     point: str

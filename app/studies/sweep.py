@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.background.worker import Worker
 from app.closing import close_button
+from app.file_names import beside
 from app.inspect.choice_box import ChoiceBox
 from app.screen_room import fitted
 from app.session import Session
@@ -175,7 +176,7 @@ class SweepDialog(QDialog):
 
     def _save_csv(self) -> None:
         swept = self.plot.swept
-        path = self._where("sweep.csv", "Tables (*.csv)")
+        path = self._where(".csv", "Tables (*.csv)")
         if path is not None and swept is not None:
             write = map_csv if isinstance(swept, SweepMap) else sweep_csv
             text = write(swept, self._session.display)  # type: ignore[arg-type]
@@ -185,7 +186,7 @@ class SweepDialog(QDialog):
         from app.studies.sweep_picture import sweep_image
 
         swept = self.plot.swept
-        path = self._where("sweep.png", "Pictures (*.png)")
+        path = self._where(".png", "Pictures (*.png)")
         if path is None or swept is None:
             return
         project = self._session.document.project
@@ -204,9 +205,12 @@ class SweepDialog(QDialog):
         else:
             self._say(f"Saved as {path}.")
 
-    def _where(self, name: str, kinds: str) -> Path | None:
-        chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", name, kinds)
-        return Path(chosen) if chosen else None
+    def _where(self, suffix: str, kinds: str) -> Path | None:
+        """The file name that the user gives, with the suffix if it has none; None if none."""
+        offered = beside(self._session.document.path, "sweep", suffix)
+        chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", str(offered), kinds)
+        path = Path(chosen) if chosen else None
+        return path.with_suffix(suffix) if path and not path.suffix else path
 
 
 def show_sweep(session: Session, parent: QWidget) -> SweepDialog:

@@ -85,6 +85,24 @@ def test_curve_and_map_are_written_as_a_table(
         wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
 
 
+def test_files_are_offered_beside_the_project_and_get_their_ending(
+    window: MainWindow, dialog: SweepDialog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    offered: list[str] = []
+
+    def choose(parent: object, title: str, name: str, kinds: str) -> tuple[str, str]:
+        offered.append(name)
+        return str(tmp_path / "mine"), ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", choose)
+    dialog.csv.click()
+    assert offered == [str(Path.home() / "sweep.csv")]
+    assert dialog.told.text() == f"Saved as {tmp_path / 'mine.csv'}."
+    window.session.document.save(tmp_path / "gate.throwover")
+    dialog.png.click()
+    assert offered[1:] == [str(tmp_path / "gate-sweep.png")]
+
+
 def test_the_picture_is_written(
     dialog: SweepDialog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

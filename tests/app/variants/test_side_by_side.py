@@ -272,7 +272,9 @@ def test_nothing_is_worked_out_while_it_is_closed(beside: SideBySide, main: Main
     assert beside.comparison is not before
 
 
-def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> None:
+def test_it_saves_the_page_and_the_table(
+    beside: SideBySide, main: MainWindow, tmp_path: Path
+) -> None:
     for button, name, start in (
         (beside.pdf, "compared.pdf", b"%PDF"),
         (beside.csv, "compared.csv", b"group,what,unit"),
@@ -281,9 +283,14 @@ def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> 
         QTest.mouseClick(button, Qt.MouseButton.LeftButton)
         assert hand.gone()
         assert (tmp_path / name).read_bytes().startswith(start)
+        assert beside.saved.toolTip() == f"Saved as {tmp_path / name}."
+        assert beside.saved.text().startswith("Saved as ")
     written = (tmp_path / "compared.csv").read_text(encoding="utf-8")
     assert written == records.as_csv(with_copies(showing(beside)))
     assert "Share of copies that hold,All limits hold,," in written
+    document = main.session.document
+    document.apply(moved(document.design), "Move grip")
+    assert beside.saved.text() == ""
 
 
 def test_a_file_that_cannot_be_written_is_told(beside: SideBySide, tmp_path: Path) -> None:
