@@ -188,7 +188,7 @@ def place_on_axis(comparison: Comparison, share: float, together: Together) -> f
 
 def axis_name(together: Together) -> str:
     """What the plots' x axis shows."""
-    return "% of the travel, A to B" if together == "share" else "° from rest A of 1"
+    return "% of the travel" if together == "share" else "° from rest A of 1"
 
 
 def _along(travel: Curve, analysis: Analysis, first: Analysis, together: Together) -> Curve:

@@ -123,19 +123,14 @@ def _page_lines(comparison: Comparison) -> Iterator[Line]:
     known = any(entry.copies is not None for entry in comparison.entries)
     for line in lines(comparison):
         kind, _, key = line.key.partition(" ")
-        if not known or kind not in ("limits", "limit", "shares", "copies", "worst", "band"):
+        if not known or kind not in ("limits", "limit", "copies", "worst", "band"):
             yield line
         elif kind == "limits":
             yield replace(line, label=f"{line.label} · {_SHARES}")
         elif kind == "limit":
             yield replace(line, cells=_with_shares(line, comparison, key))
-        elif kind == "shares":
-            yield replace(line, label="Of many copies, each off by its tolerances, hold")
-        elif kind == "copies" and key == ALL:
-            yield replace(line, cells=_shares(line, comparison))
-            yield Line("range", "95 % sure", "%", _ranges(comparison))
-        elif kind == "copies" and key.startswith("condition ") and not _all_hold(comparison, key):
-            yield replace(line, cells=_shares(line, comparison, key))
+        elif kind == "copies" and (key == ALL or _tells(comparison, key)):
+            yield line
         elif kind == "worst":
             yield from _worst(line, comparison, key)
         elif kind == "band":
@@ -151,28 +146,16 @@ def _with_shares(line: Line, comparison: Comparison, key: str) -> tuple[Cell, ..
     )
 
 
-def _shares(line: Line, comparison: Comparison, key: str = ALL) -> tuple[Cell, ...]:
-    return tuple(
-        replace(cell, value=_share(entry, key))
-        for entry, cell in zip(comparison.entries, line.cells, strict=True)
-    )
-
-
 def _share(entry: Entry, key: str) -> str:
     return percent(copies_share(entry, key))
 
 
-def _ranges(comparison: Comparison) -> tuple[Cell, ...]:
-    shares = [held(entry, ALL) for entry in comparison.entries]
-    ends = [
-        ("", "") if each is None else (percent(each.low), percent(each.high)) for each in shares
-    ]
-    return tuple(Cell("–".join(end.removesuffix(" %") for end in pair)) for pair in ends)
-
-
-def _all_hold(comparison: Comparison, key: str) -> bool:
+def _tells(comparison: Comparison, key: str) -> bool:
+    """Whether it is a condition that some copy does not hold; limits have their shares above."""
+    if not key.startswith("condition "):
+        return False
     shares = [held(entry, key) for entry in comparison.entries]
-    return all(each is None or each.count == each.of for each in shares)
+    return not all(each is None or each.count == each.of for each in shares)
 
 
 def _worst(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:

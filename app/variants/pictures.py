@@ -33,6 +33,8 @@ _SAMPLE = 30.0
 _BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
 _BAR = 90.0
 """Pixels that the bar of the scale has at most."""
+_AS_LARGE = 0.995
+"""Share of a scale that passes for all of it."""
 _EMPTY = (-60.0, -40.0, 60.0, 80.0)
 
 
@@ -67,6 +69,16 @@ class Pictures:
             paper = paper_of(cell)
             found.append(fitted(still.box or _EMPTY, paper.width(), paper.height())[0])
         return min(found)
+
+    def wanted_height(self, width: float, most: float) -> float:
+        """The least height (pixels, up to `most`) that shows them as large as any does."""
+        largest = self.scale(self.cells(QRectF(0.0, 0.0, width, most)))
+        low, high = 0.0, most
+        while high - low > 1.0:
+            middle = (low + high) / 2.0
+            scale = self.scale(self.cells(QRectF(0.0, 0.0, width, middle)))
+            low, high = (low, middle) if scale >= _AS_LARGE * largest else (middle, high)
+        return high
 
     def paint_ground(
         self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
@@ -214,25 +226,23 @@ def paint_heading(painter: QPainter, entry: Entry, cell: QRectF, theme: Theme, f
     painter.setFont(font)
     paint_disc(painter, QPointF(head.left() + _EDGE + DISC / 2.0, first), shown, theme)
     left = head.left() + _EDGE + DISC + 6.0
-    # The number tells the line's kind too, so that the sample gives way to the name.
     room = head.right() - left - _EDGE
-    wide = QFontMetricsF(bold).horizontalAdvance(entry.name)
-    sampled = wide <= room - _SAMPLE - _EDGE
+    beside = QFontMetricsF(bold).horizontalAdvance(entry.name) <= room - _SAMPLE - _EDGE
     name = shortened(entry.name, QFontMetricsF(bold), room)
     painter.setFont(bold)
     painter.setPen(theme.ink)
     painter.drawText(QPointF(left, top + QFontMetricsF(bold).ascent()), name)
-    if sampled:
-        paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, first), _SAMPLE, shown)
+    # The sample of the line stands beside the name, or gives way to it and stands below.
+    middle = first if beside else first + line
+    paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, middle), _SAMPLE, shown)
     state = entry.outcome.state
     sign = QRectF(left, top + line + (line - _SIGN) / 2.0, _SIGN, _SIGN)
     paint_sign(painter, sign, state, theme)
     painter.setFont(font)
     painter.setPen({"good": theme.good, "bad": theme.bad}.get(state, theme.faint_ink))
     after = left + _SIGN + 5.0
-    words = QFontMetricsF(font).elidedText(
-        entry.outcome.words, Qt.TextElideMode.ElideRight, head.right() - after - _EDGE
-    )
+    free = head.right() - after - _EDGE - (0.0 if beside else _SAMPLE + _EDGE)
+    words = QFontMetricsF(font).elidedText(entry.outcome.words, Qt.TextElideMode.ElideRight, free)
     painter.drawText(QPointF(after, top + line + QFontMetricsF(font).ascent()), words)
 
 

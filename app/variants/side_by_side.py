@@ -307,15 +307,23 @@ class SideBySide(QWidget):
         self._share_out()
 
     def _share_out(self) -> None:
-        """Give the table the width that it wants, but hardly more than half of the window."""
-        if self._by_hand:
-            return
-        whole = self._halves.width()
-        table = min(self.answers.table.wanted_width(), round(0.53 * whole))
-        self._halves.setSizes([whole - table, table])
+        """Give the table the width that it wants, but no more than half of the window.
+
+        What height the pictures cannot use is for the curves.
+        """
+        if not self._by_hand:
+            whole = self._halves.width()
+            table = min(self.answers.table.wanted_width(), whole // 2)
+            self._halves.setSizes([whole - table, table])
+        self._fit_pictures()
+
+    def _fit_pictures(self) -> None:
+        both = self.gallery.height() + self.diagrams.height()
+        self.gallery.fit_height(both // 2, 3 * both // 5)
 
     def _split(self) -> None:
         self._by_hand = True
+        self._fit_pictures()
 
     def _title(self) -> None:
         title = self._session.document.project.title

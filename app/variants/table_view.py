@@ -151,7 +151,7 @@ class Table(QTreeWidget):
         metrics, header = self.fontMetrics(), self.header()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setMinimumSectionSize(40)
-        header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 12)
+        header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 6)
         for column in range(_FIRST, _FIRST + variants):
             header.resizeSection(column, metrics.horizontalAdvance(_NARROWEST) + 8)
         self._fit_labels()
@@ -215,7 +215,8 @@ class Answers(QWidget):
         self.changes.document().setDocumentMargin(8)
         self.base = ChoiceBox(
             "Differences to",
-            "Choose the variant that the differences in brackets and in words are to.",
+            "Choose the variant that the differences in brackets and in words are to. "
+            "It is the first one whenever the program starts.",
             parent=self,
         )
         legend = QHBoxLayout()

@@ -146,7 +146,10 @@ def as_text(comparison: Comparison) -> str:
             continue
         cells = "".join(f"{_full(row, cell):>{column}}" for cell in row.cells)
         out.append(f"  {row.label:<{width - 2}}{cells}")
-    out += ["", legend(comparison).replace(" and bold", "")]
+    told = legend(comparison).replace(" and bold", "")
+    if any(entry.copies is not None for entry in comparison.entries):
+        told += " After the colon: 95 % range."
+    out += ["", told]
     for entry, sentences in changed(comparison):
         base = comparison.base.number
         out += ["", f"What is different in {entry.number}, {entry.name}, from {base}:"]
@@ -156,10 +159,10 @@ def as_text(comparison: Comparison) -> str:
 
 def _full(row: Line, cell: Cell) -> str:
     """A cell with its unit, as `throwover check` writes the number."""
+    mark = f"{BEST} " if cell.best else ""
     if cell.full:
-        return cell.full
+        return f"{mark}{cell.full}"
     known = cell.value[-1].isdigit() and row.unit
     unit = ("" if row.unit == "°" else " ") + row.unit if known else ""
-    mark = f"{BEST} " if cell.best else ""
     after = f" ({cell.difference})" if cell.difference else ""
     return f"{mark}{cell.value}{unit}{after}"

@@ -24,7 +24,7 @@ from app.variants.names import shortened, two_lines
 from app.variants.page_answers import page_answers
 from app.variants.page_table import page_table
 from app.variants.page_words import page_words
-from app.variants.pictures import Pictures, paper_of
+from app.variants.pictures import Pictures, paint_heading, paper_of
 from app.variants.reasons import answer
 from app.variants.side_by_side import SideBySide
 from app.variants.table_view import Table
@@ -330,6 +330,33 @@ def test_four_pictures_take_two_rows_where_that_shows_them_larger(qapp: QApplica
     assert len({cell.top() for cell in square}) == 2
 
 
+def test_pictures_take_no_height_that_does_not_make_them_larger(qapp: QApplication) -> None:
+    pictures = Pictures(comparison(0, 1, 2))
+    for width, most in ((600.0, 440.0), (900.0, 440.0), (1600.0, 300.0)):
+        high = pictures.wanted_height(width, most)
+        assert high <= most
+        largest = pictures.scale(pictures.cells(QRectF(0.0, 0.0, width, most)))
+        wanted = pictures.scale(pictures.cells(QRectF(0.0, 0.0, width, high)))
+        assert wanted == pytest.approx(largest, rel=0.01)
+    assert pictures.wanted_height(600.0, 440.0) < 400.0
+    assert pictures.wanted_height(1600.0, 300.0) > 295.0
+
+
+@pytest.mark.parametrize("width", [150.0, 190.0, 330.0])
+def test_every_picture_has_a_sample_of_its_line(qapp: QApplication, width: float) -> None:
+    entry = comparison(0, 1, 2).entries[2]
+    for name in ("pulls", "pulls at the lower pin"):
+        image = QImage(round(width), 50, QImage.Format.Format_RGB32)
+        painter = QPainter(image)
+        named = replace(entry, name=name)
+        paint_heading(painter, named, QRectF(0.0, 0.0, width, 50.0), LIGHT, qapp.font())
+        painter.end()
+        ink = mark(3, LIGHT).ink
+        ending = range(round(width) - 38, round(width) - 8)
+        dots = sum(image.pixelColor(x, y) == ink for x in ending for y in range(50))
+        assert dots > 10
+
+
 @pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
 def test_variants_are_told_apart_by_line_and_colour(theme: object) -> None:
     assert theme in (LIGHT, DARK)
@@ -578,6 +605,20 @@ def test_the_differences_go_to_the_variant_chosen(beside: SideBySide, main: Main
     assert showing(beside).base.name == "other name"
     beside.choose(first, beside.chosen[2])
     assert showing(beside).base.name == first
+
+
+def test_the_table_takes_no_more_than_half_and_curves_what_pictures_cannot_use(
+    beside: SideBySide,
+) -> None:
+    beside.choose(*beside.chosen[:3])
+    for width, height in ((1280, 800), (1600, 1000)):
+        beside.resize(width, height)
+        QApplication.processEvents()
+        left, right = beside._halves.sizes()
+        assert right <= left + beside._halves.handleWidth() + 1
+        assert right <= beside.answers.table.wanted_width() + 1
+        both = beside.gallery.height() + beside.diagrams.height()
+        assert 0.49 * both <= beside.gallery.height() <= 0.61 * both
 
 
 def test_the_table_shows_its_numbers_in_a_narrow_window(beside: SideBySide) -> None:
