@@ -104,8 +104,8 @@ class SweepDialog(QDialog):
 
     def _connect(self) -> None:
         self.reading.edited.connect(self._ask)
-        self.across.changed.connect(self._ask)
-        self.up.changed.connect(self._ask)
+        self.across.changed.connect(lambda: self._tell_apart(self.up, self.across))
+        self.up.changed.connect(lambda: self._tell_apart(self.across, self.up))
         self.two.toggled.connect(self.up.setVisible)
         self.two.toggled.connect(self._ask)
         self.plot.pointed.connect(self._point)
@@ -137,6 +137,12 @@ class SweepDialog(QDialog):
             chosen.offer(numbers, numbers[0])
         kinds = catalogue(self._session.document.design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
+        self._tell_apart(self.up, self.across)
+
+    def _tell_apart(self, other: NumberRange, chosen: NumberRange) -> None:
+        """Draw anew; a map is of two numbers, so that the other one gives way to the chosen."""
+        if other.path == chosen.path:
+            other.take_another(chosen.path)
         self._ask()
 
     def _ask(self) -> None:
@@ -159,7 +165,7 @@ class SweepDialog(QDialog):
         if isinstance(swept, SweepMap) != self.two.isChecked():
             return
         self.plot.show_sweep(swept, self._swept_design, self._session.display)
-        self._say("")
+        self._say(self.plot.crossed())
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
         self.plot.show_sweep(None, self._swept_design, self._session.display)
@@ -167,7 +173,7 @@ class SweepDialog(QDialog):
 
     def _point(self, words: str) -> None:
         if self.plot.swept is not None:
-            self._say(words)
+            self._say(words or self.plot.crossed())
 
     def _say(self, text: str) -> None:
         self.told.setText(text)

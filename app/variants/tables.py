@@ -136,7 +136,7 @@ def as_text(comparison: Comparison) -> str:
         out.append(f"   {entry.outcome.words}. {entry.outcome.sentence}")
         if entry.copies is not None:
             out.append(f"   {answer(entry, comparison)}")
-    rows = lines(comparison)
+    rows = [row for row in lines(comparison) if row.key != "range"]  # shares have theirs
     width = max(len(row.label) for row in rows if row.cells) + 2
     column = max(14, *(len(_full(row, cell)) + 2 for row in rows for cell in row.cells))
     out += ["", " " * width + "".join(f"{e.number:>{column}}" for e in comparison.entries)]

@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,8 +15,10 @@ from app.studies.sweep_picture import FINE, SIZE
 from app.studies.sweep_places import free_place, inmost, is_high
 from app.theme import LIGHT, theme_source
 from app.window import MainWindow
+from solver import units
+from solver.model import Limit
 from solver.number_names import with_number
-from solver.sweep import Sweep, SweepMap, sweep
+from solver.sweep import Sweep, SweepMap, crossings, sweep
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import shown_window
@@ -51,6 +54,41 @@ def test_a_second_number_makes_a_map(dialog: SweepDialog, wait: Wait) -> None:
     wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
     dialog.two.click()
     wait.until(lambda: isinstance(dialog.plot.swept, Sweep))
+
+
+def test_a_map_is_always_of_two_numbers(dialog: SweepDialog, wait: Wait) -> None:
+    """The number that the hand chooses stays; the other one gives way."""
+    for chosen, other in ((dialog.across, dialog.up), (dialog.up, dialog.across)):
+        chosen.choice.load(other.path)
+        chosen.choice.edited.emit(other.path)
+        assert chosen.path != other.path
+    dialog.two.click()
+    wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
+    assert dialog.told.text() == ""
+
+
+def test_where_the_curve_crosses_a_limit_is_told(
+    window: MainWindow, dialog: SweepDialog, wait: Wait
+) -> None:
+    document = window.session.document
+    drawn = dialog.plot.swept
+    assert isinstance(drawn, Sweep)
+    kind, number = drawn.kinds[0], drawn.number
+    middle = float(np.mean(drawn.readings[kind.key]))
+    document.apply(replace(document.design, limits=(Limit(kind.key, at_least=middle),)), "limit")
+    wait.until(lambda: dialog.told.text() != "")
+    told = dialog.told.text()
+    assert told.startswith(f"“{kind.label}” meets its limit, at least ")
+    assert "straight lines between 121 values" in told
+    swept = dialog.plot.swept
+    assert isinstance(swept, Sweep)
+    (at,) = crossings(swept, kind.key, middle)
+    shown = units.show(float(at), number.quantity, window.session.display)
+    assert f"at {number.label} {shown}" in told
+    there = sweep(document.design, number.path, [at], [kind.key]).readings[kind.key][0]
+    assert there == pytest.approx(middle, rel=1e-3)
+    labels = [item.label.format for _, item in dialog.plot._items if hasattr(item, "label")]
+    assert any(shown in label for label in labels)
 
 
 def test_it_follows_the_design(window: MainWindow, dialog: SweepDialog, wait: Wait) -> None:
