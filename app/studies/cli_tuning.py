@@ -130,7 +130,8 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
         )
     lines = [reports.heading(project), "", tuned_words.outcome(tuned, wish)]
     lines += [tuned_words.copies(tuned, wish)]
-    lines += [tuned_words.wished(wish, tuning.value, tuning.design, display), "", "What to change"]
+    wished = tuned_words.wished(wish, tuning.value, tuning.design, display)
+    lines += ["", wished] if wished.endswith(":") else [wished, "", "What to change"]
     lines += [f"  {each}" for each in changes] or ["  nothing"]
     if ends := tuned_words.edges(tuned, wish):
         lines += ["", ends]

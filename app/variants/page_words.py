@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -23,6 +24,8 @@ _GAP = 16.0
 _HEAD = 22.0
 _INDENT = 24.0
 _FLAGS = int(Qt.TextFlag.TextWordWrap)
+_WORTH_IT = 3
+"""Sentences that two variants share from which on they are told of one alone."""
 _JOINER = "\N{WORD JOINER}"
 """Keeps what is before and after it on one line: N/mm is no two words."""
 _BEFORE_SLASHED = re.compile(rf"(?<=\d) (?=\w+{_JOINER})")
@@ -38,12 +41,13 @@ class _Told:
     note: tuple[str, ...]
     changes: tuple[str, ...]
     against: str = ""
+    alike: str = ""
     less_note: bool = False
     left_out: int = 0
 
     def text(self) -> str:
         note = ("Note:", *self.note, "…" if self.less_note else "")
-        changes = (self.against, *self.changes)
+        changes = (self.against, *self.changes, self.alike)
         more = f"… and {self.left_out} more." if self.left_out else ""
         parts = (self.verdict, *(note if self.note else ()), *changes, more)
         return _tied(" ".join(filter(None, parts)))
@@ -90,15 +94,19 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
     base = comparison.base
     unlike = {entry.number: sentences for entry, sentences in changed(comparison)}
     told = []
+    before: dict[int, tuple[str, ...]] = {}
     for entry in comparison.entries:
         note, changes = _sentences(entry.note), unlike.get(entry.number, ())
         if all(change in " ".join(note) for change in changes):
             changes = ()  # a note of the tuner has them
+        own, alike = _shared(changes, before)
+        before[entry.number] = changes
         told.append(
             _Told(
                 *(entry.number, entry.name, entry.outcome.sentence),
-                *(note, changes),
+                *(note, own),
                 against=f"Different from {base.number}:" if changes else "",
+                alike=alike,
             )
         )
     beside = width >= len(told) * _NARROWEST
@@ -115,6 +123,18 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
         told = [shorter if each is longest else each for each in made.told]
         made = replace(made, told=tuple(told))
     return made
+
+
+def _shared(
+    changes: tuple[str, ...], before: Mapping[int, tuple[str, ...]]
+) -> tuple[tuple[str, ...], str]:
+    """What is told of no variant before, and how many sentences are as in one of them."""
+    for number, others in before.items():
+        own = tuple(each for each in changes if each not in others)
+        count = len(changes) - len(own)
+        if count >= _WORTH_IT:
+            return own, f"{'And' if own else 'All'} {count} things as in {number}."
+    return changes, ""
 
 
 def _sentences(note: str) -> tuple[str, ...]:

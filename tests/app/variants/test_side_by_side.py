@@ -457,6 +457,22 @@ def test_a_note_of_the_tuner_is_told_once_and_units_stay_with_their_numbers(
         assert "3.200\N{NO-BREAK SPACE}N\N{WORD JOINER}/" in text
 
 
+def test_what_two_variants_have_in_common_is_told_of_the_first(qapp: QApplication) -> None:
+    first, second = example().variants
+    spring = second.design.springs[0]
+    other = replace(second.design, springs=(replace(spring, rate=3.2),))
+    project = replace(
+        example(), variants=(first, second, replace(second, name="stiff", note="", design=other))
+    )
+    shown = comparison(0, 1, 2, project=project)
+    _, of_second, of_third = page_words(shown, 1200.0, 800.0).told
+    common = set(of_second.changes) & {*changes(first.design, other, Display())}
+    assert len(common) >= 3
+    assert not common & {*of_third.changes}
+    assert of_third.text().endswith(f"And {len(common)} things as in 2.")
+    assert any("rate 3.860 → 3.200" in change for change in of_third.changes)
+
+
 def test_the_page_says_when_and_of_which_file_it_is() -> None:
     origin = page.Origin("gate.throwover", date(2026, 5, 4))
     assert origin.words() == "gate.throwover, 2026-05-04"
