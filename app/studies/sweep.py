@@ -28,10 +28,15 @@ from app.studies.sweep_plot import SweepPlot
 from solver.errors import ThrowoverError
 from solver.files import write_whole
 from solver.model import Design
-from solver.readings import catalogue
+from solver.readings import ReadingKind, catalogue
 from solver.sweep import Sweep, SweepMap, map_csv, sweep_csv
+from solver.sweep_copies import COPIES, HOLD_ALL
 
-_STEPS, _MAP_STEPS = 121, 61
+_STEPS, _MAP_STEPS, _COPY_STEPS = 121, 61, 31
+_COARSE = f"{COPIES:,} copies at each of {_COPY_STEPS} values: shares to about 3 %.".replace(
+    ",", " "
+)
+_ONE_ONLY = "Copies are swept over one number: choose another reading for a map."
 
 
 class SweepDialog(QDialog):
@@ -41,6 +46,7 @@ class SweepDialog(QDialog):
         super().__init__(parent)
         self._session = session
         self._worker = Worker(self)
+        self._kind = ""
         self._swept_design: Design = session.document.design
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.across = NumberRange("Number", session.display, self)
@@ -94,7 +100,7 @@ class SweepDialog(QDialog):
 
     def _offer(self) -> None:
         design = self._session.document.design
-        kinds = catalogue(design)
+        kinds = _swept_kinds(design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
         limited = [limit.reading for limit in design.limits]
         self.reading.load((limited or [kinds[0].key if kinds else ""])[0])
@@ -135,7 +141,7 @@ class SweepDialog(QDialog):
         for chosen in (self.across, self.up):
             chosen.set_display(self._session.display)
             chosen.offer(numbers, numbers[0])
-        kinds = catalogue(self._session.document.design)
+        kinds = _swept_kinds(self._session.document.design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
         self._tell_apart(self.up, self.across)
 
@@ -149,31 +155,45 @@ class SweepDialog(QDialog):
         design = self._session.document.design
         self._title()
         reading = next(
-            (k.key for k in catalogue(design) if k.label == self.reading.currentText()), None
+            (k.key for k in _swept_kinds(design) if k.label == self.reading.currentText()), None
         )
         if reading is None:
             self._say("Choose a reading.")
             return
         self._swept_design = design
-        if self.two.isChecked():
+        copies, two = reading == HOLD_ALL.key, self.two.isChecked()
+        self._kind = "" if copies and two else "copies" if copies else "map" if two else "sweep"
+        if self._kind == "copies":
+            self._worker.ask("copies", design, *self.across.pair(_COPY_STEPS))
+        elif self._kind == "map":
             across, up = (chosen.pair(_MAP_STEPS) for chosen in (self.across, self.up))
             self._worker.ask("map", design, across, up, reading)
-        else:
+        elif self._kind == "sweep":
             self._worker.ask("sweep", design, *self.across.pair(_STEPS), reading)
+        else:
+            self._refuse("", 0, _ONE_ONLY)
 
     def _take(self, kind: str, ticket: int, swept: Sweep | SweepMap) -> None:
-        if isinstance(swept, SweepMap) != self.two.isChecked():
+        if kind != self._kind:
             return
         self.plot.show_sweep(swept, self._swept_design, self._session.display)
-        self._say(self.plot.crossed())
+        self._say(self._told())
+
+    def _told(self) -> str:
+        """What there is to say of the whole picture."""
+        swept = self.plot.swept
+        coarse = swept is not None and swept.kinds[0].key == HOLD_ALL.key
+        return f"{_COARSE if coarse else ''} {self.plot.crossed()}".strip()
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
+        if kind != self._kind:
+            return
         self.plot.show_sweep(None, self._swept_design, self._session.display)
         self._say(sentence)
 
     def _point(self, words: str) -> None:
         if self.plot.swept is not None:
-            self._say(words or self.plot.crossed())
+            self._say(words or self._told())
 
     def _say(self, text: str) -> None:
         self.told.setText(text)
@@ -217,6 +237,11 @@ class SweepDialog(QDialog):
         chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", str(offered), kinds)
         path = Path(chosen) if chosen else None
         return path.with_suffix(suffix) if path and not path.suffix else path
+
+
+def _swept_kinds(design: Design) -> tuple[ReadingKind, ...]:
+    """The design's readings, and the share of copies where there are limits to hold."""
+    return (*catalogue(design), *((HOLD_ALL,) if design.limits else ()))
 
 
 def show_sweep(session: Session, parent: QWidget) -> SweepDialog:

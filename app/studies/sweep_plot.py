@@ -20,12 +20,15 @@ from solver.number_names import NamedNumber
 from solver.project import Display
 from solver.readings import ReadingKind
 from solver.sweep import Sweep, SweepMap, Values, crossings
+from solver.sweep_copies import HOLD_ALL
 
 _LEFT, _BOTTOM = 66, 46
 _SCALE, _GAP = 22, 14
 """Pixels for the axes with their names, and for a map's scale of colours."""
 _TICKS = 7
 """Numbers at an axis, at most."""
+MOST_COPIES = 99.0
+"""Percent of copies at which a line is drawn, the share that the tuner asks for at first."""
 _CROSSINGS = 3
 """Places where a curve crosses a limit that are told, at most."""
 _LEVELS = 9
@@ -198,8 +201,9 @@ class SweepPlot(QWidget):
         if not isinstance(swept, Sweep):
             return ""
         kind = swept.kinds[0]
+        meets = "is" if kind == HOLD_ALL else "meets its limit,"
         told = [
-            f"“{kind.label}” meets its limit, {words}, at {swept.number.label} {' and '.join(at)}"
+            f"“{kind.label}” {meets} {words} at {swept.number.label} {' and '.join(at)}"
             for bound, words in self._limits(kind)
             if (at := self._crossings(swept, kind, bound))
         ]
@@ -363,7 +367,9 @@ class SweepPlot(QWidget):
         return [(units.displayed(b, quantity, display), words) for b, words in self._limits(kind)]
 
     def _limits(self, kind: ReadingKind) -> list[tuple[float, str]]:
-        """The same in base units."""
+        """The same in base units; of copies, the share that most ask for."""
+        if kind == HOLD_ALL:
+            return [(MOST_COPIES, f"{MOST_COPIES:g} %")]
         limits = () if self._design is None else self._design.limits
         own = next((limit for limit in limits if limit.reading == kind.key), Limit(kind.key))
         pairs = (("at least", own.at_least), ("at most", own.at_most))

@@ -16,9 +16,11 @@ from app.studies.sweep_places import free_place, inmost, is_high
 from app.theme import LIGHT, theme_source
 from app.window import MainWindow
 from solver import units
+from solver.analysis import analyse
 from solver.model import Limit
 from solver.number_names import with_number
 from solver.sweep import Sweep, SweepMap, crossings, sweep
+from solver.sweep_copies import HOLD_ALL
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import shown_window
@@ -89,6 +91,38 @@ def test_where_the_curve_crosses_a_limit_is_told(
     assert there == pytest.approx(middle, rel=1e-3)
     labels = [item.label.format for _, item in dialog.plot._items if hasattr(item, "label")]
     assert any(shown in label for label in labels)
+
+
+def test_the_share_of_copies_is_swept_over_one_number(
+    window: MainWindow, dialog: SweepDialog, wait: Wait
+) -> None:
+    document = window.session.document
+    now = analyse(document.design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=0.9 * now),)
+    document.apply(replace(document.design, limits=limits), "limits")
+    dialog.reading.load(HOLD_ALL.key)
+    dialog.reading.edited.emit(HOLD_ALL.key)
+    wait.until(
+        lambda: dialog.plot.swept is not None and dialog.plot.swept.kinds == (HOLD_ALL,), 30.0
+    )
+    swept = dialog.plot.swept
+    assert isinstance(swept, Sweep)
+    assert len(swept.values) == 31
+    assert "1 000 copies at each of 31 values" in dialog.told.text()
+    reached = [
+        units.show(float(each), swept.number.quantity, window.session.display)
+        for each in crossings(swept, HOLD_ALL.key, 99.0)
+    ]
+    assert reached
+    assert f"is 99 % at {swept.number.label} {reached[0]}" in dialog.told.text()
+    assert dialog.csv.isEnabled()
+    dialog.two.click()
+    assert dialog.plot.swept is None
+    assert "choose another reading" in dialog.told.text()
+    dialog.two.click()
+    wait.until(lambda: dialog.plot.swept is not None, 30.0)
+    document.apply(replace(document.design, limits=()), "limits")
+    wait.until(lambda: dialog.reading.findText(HOLD_ALL.label) < 0)
 
 
 def test_it_follows_the_design(window: MainWindow, dialog: SweepDialog, wait: Wait) -> None:
