@@ -47,9 +47,11 @@ class _Told:
 
     def text(self) -> str:
         note = ("Note:", *self.note, "…" if self.less_note else "")
-        changes = (self.against, *self.changes, self.alike)
         more = f"… and {self.left_out} more." if self.left_out else ""
-        parts = (self.verdict, *(note if self.note else ()), *changes, more)
+        if self.left_out and not self.changes:
+            more = f"{self.left_out} things, which are in the CSV table."
+        changes = (self.against, *self.changes, more, self.alike)
+        parts = (self.verdict, *(note if self.note else ()), *changes)
         return _tied(" ".join(filter(None, parts)))
 
     def shorter(self) -> _Told | None:

@@ -149,9 +149,16 @@ class Pictures:
         scale = self.scale(cells)
         inch = self.comparison.display.units == "inch"
         unit, name = (25.4, "in") if inch else (1.0, "mm")
-        steps = [step for step in _BAR_STEPS if step * unit * scale <= _BAR]
+        metrics = QFontMetricsF(font)
+        room = min(paper_of(cell).width() for cell in cells) - 26.0
+        steps = [
+            step
+            for step in _BAR_STEPS
+            if step * unit * scale
+            <= min(_BAR, room - metrics.horizontalAdvance(f"{step:g} {name}") - 1.0)
+        ]
         length = steps[-1] if steps else _BAR_STEPS[0]
-        wide, metrics = length * unit * scale, QFontMetricsF(font)
+        wide = length * unit * scale
         texts = (f"{length:g} {name}, the same for all", f"{length:g} {name}")
         boxes = [
             (text, QRectF(0.0, 0.0, wide + 6.0 + metrics.horizontalAdvance(text), metrics.height()))

@@ -394,7 +394,7 @@ def test_rests_are_named_alike_in_all_pictures(
     assert sorted(told) == sorted([*said, "Dead centre"] * 2)
 
 
-@pytest.mark.parametrize("size", [(290.0, 214.0), (240.0, 300.0), (329.0, 434.0)])
+@pytest.mark.parametrize("size", [(290.0, 214.0), (240.0, 300.0), (329.0, 434.0), (132.0, 300.0)])
 @pytest.mark.parametrize("indices", [(0, 1, 2), (0, 1)])
 def test_the_scale_stands_clear_of_every_pose(
     qapp: QApplication, size: tuple[float, float], indices: tuple[int, ...]
