@@ -140,8 +140,8 @@ def _limit_told(entry: Entry, limit: LimitSpread, comparison: Comparison, why: b
     kind = next(kind for kind in catalogue(entry.outcome.design) if kind.key == key)
     asked = bound(limit.limit, kind.quantity, display)
     failing = limit.holds.count < limit.holds.of
-    told = f"{'Most fail' if failing else 'Tightest is'} “{limit.label}”"
-    told += f", {asked}: " if asked else ": "
+    told = f"“{limit.label}”, {asked}," if asked else f"“{limit.label}”"
+    told += " fails most: " if failing else " is tightest: "
     readings = []
     found = in_copies(entry, key)
     if found is not None:

@@ -51,8 +51,8 @@ def test_the_answer_says_what_spread_prints(shown: Comparison) -> None:
             assert f"{percent(each.share):>8}  {each.label}" in printed
             assert f"{each.label} {percent(each.share)}" in told
     first, second = (answer(entry, shown) for entry in shown.entries)
-    assert "Tightest is" in first
-    assert "Most fail “Holding force, weaker rest”, at least 5.00 N:" in second
+    assert "“Holding force, weaker rest”, at least 5.00 N, is tightest: " in first
+    assert "“Holding force, weaker rest”, at least 5.00 N, fails most: " in second
     assert "spread comes from" not in answer(shown.entries[1], shown, why=False)
 
 
