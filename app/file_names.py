@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable
+from pathlib import Path
 
 _LONGEST = 80
 """Bytes that such a name takes at most, so that it fits on every disk with its ending."""
@@ -20,6 +21,16 @@ def plain_name(text: str) -> str:
     kept = "-".join("".join(c for c in word if c.isalnum()) for word in words)
     kept = kept.encode("utf-8")[:_LONGEST].decode("utf-8", "ignore").strip("-")
     return f"part-{kept}" if _DEVICES.fullmatch(kept) else kept or "part"
+
+
+def beside(project: Path | None, made: str, suffix: str) -> Path:
+    """The name offered for what is made of a project, such as "gate-sweep.csv", beside its file.
+
+    project: its path, None before it has one: then in the home folder, under its own name.
+    """
+    if project is None:
+        return Path.home() / f"{made}{suffix}"
+    return project.with_name(f"{project.stem}-{made}{suffix}")
 
 
 def file_names(title: str, parts: Iterable[str]) -> list[str]:

@@ -28,8 +28,12 @@ from solver.parts import Kind, Part, name_of, parts
 from solver.project import Display
 from solver.readings import catalogue
 from solver.rebase import rebase
+from solver.screws import fixing_holes
 from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
+
+Place = tuple[str, complex]
+"""A point's name, and where it is (mm)."""
 
 _ALIKE = 1e-3
 """mm; moves that differ by less are one move of the whole drawing."""
@@ -54,13 +58,14 @@ def changes(before: Design, after: Design, display: Display) -> tuple[str, ...]:
     after = _as_drawn_before(before, after)
     told = [
         *_links(before, after),
-        *_points(before, after, display),
+        *_points(before, after, display, fixing=False),
         *_stops(before, after, display),
         *(line for kind, word in _KINDS for line in _parts(before, after, kind, word, display)),
         *_pins(before, after, display),
         *_plates(before, after, display),
         *_limits(before, after, display),
         *_rest(before, after, display),
+        *_points(before, after, display, fixing=True),
     ]
     return tuple(f"{line[0].upper()}{line[1:]}." for line in told)
 
@@ -97,22 +102,42 @@ def _carries(old: Link, new: Link) -> Iterator[str]:
         yield f"{what} no longer carries {_listed(lost)}"
 
 
-def _points(before: Design, after: Design, display: Display) -> Iterator[str]:
+def _points(before: Design, after: Design, display: Display, *, fixing: bool) -> Iterator[str]:
+    """The moves of points; `fixing`: of the frame's fixing holes alone, which move no reading."""
     old = {point.name: complex(point.x, point.y) for point in before.points}
     new = {point.name: complex(point.x, point.y) for point in after.points}
     common = [name for name in old if name in new]
-    shifts = [_common_shift(old, new, common), *_pivot_shift(before, after)]
-    for name in common:
-        move = min((new[name] - old[name] - shift for shift in shifts), key=abs)
-        if _printed(move.real, display) or _printed(move.imag, display):
-            yield _move_told(name, old[name], move, before, display)
+    shift = _common_shift(old, new, common)
+    pivot = _lever_pivot(before)
+    pivots = _other_pivot(pivot, _lever_pivot(after))
+    stayed = _stayed(pivot, new, shift, display)
+    holes = {*fixing_holes(before)} & {*fixing_holes(after)}
+    for name in (name for name in common if (name in holes) == fixing):
+        was, now = old[name], new[name]
+        move, seen = now - was - shift, None
+        if pivots is not None and abs(now - was - (pivots[1] - pivots[0])) < abs(move):
+            move, seen = now - was - (pivots[1] - pivots[0]), pivots
+        if not (_printed(move.real, display) or _printed(move.imag, display)):
+            continue
+        if seen is None:
+            yield _move_told(name, was, move, stayed, display)
+        else:
+            yield _seen_from_pivot(name, was, now, seen, display)
 
 
-def _pivot_shift(before: Design, after: Design) -> Iterator[complex]:
-    """From the old lever pivot to the new one, where the lever sits on another: it went along."""
-    old, new = _lever_pivot(before), _lever_pivot(after)
-    if old is not None and new is not None and old[0] != new[0]:
-        yield new[1] - old[1]
+def _other_pivot(old: Place | None, new: Place | None) -> tuple[complex, complex] | None:
+    """Where both levers turn, if the second sits on another point: its parts went along."""
+    return (old[1], new[1]) if old and new and old[0] != new[0] else None
+
+
+def _stayed(
+    pivot: Place | None, new: dict[str, complex], shift: complex, display: Display
+) -> Place | None:
+    """The old lever pivot, if it is where it was in the other design too: ways lead from it."""
+    if pivot is None or pivot[0] not in new:
+        return None
+    move = new[pivot[0]] - pivot[1] - shift
+    return None if _printed(move.real, display) or _printed(move.imag, display) else pivot
 
 
 def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list[str]) -> complex:
@@ -123,18 +148,38 @@ def _common_shift(old: dict[str, complex], new: dict[str, complex], common: list
     return moves[alike.index(times)] if 2 * times > len(common) else 0j
 
 
-def _move_told(name: str, place: complex, move: complex, design: Design, display: Display) -> str:
+def _move_told(
+    name: str, place: complex, move: complex, pivot: Place | None, display: Display
+) -> str:
     """A point's move: towards the lever's pivot, or away, if it is that and nothing besides.
 
     Whatever the display prints of the move is told.
     """
-    pivot = _lever_pivot(design)
-    if pivot is not None and name != pivot[0] and abs(place - pivot[1]) > _MOVED:
+    if pivot is not None and name != pivot[0] and _along(place - pivot[1], move, display):
         nearer = abs(place - pivot[1]) - abs(place + move - pivot[1])
-        outward = (place - pivot[1]) / abs(place - pivot[1])
-        if not _printed((move * outward.conjugate()).imag, display):
-            way = "closer to" if nearer > 0.0 else "farther from"
-            return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
+        way = "closer to" if nearer > 0.0 else "farther from"
+        return f"{name} {units.show(abs(nearer), 'length', display)} {way} the {pivot[0]}"
+    return f"{name} {_ways(move, display)}"
+
+
+def _seen_from_pivot(
+    name: str, was: complex, now: complex, pivots: tuple[complex, complex], display: Display
+) -> str:
+    """A point's move where the lever turns on another pivot, each place seen from its own pivot."""
+    arm, other = was - pivots[0], now - pivots[1]
+    if _along(arm, other - arm, display):
+        return f"{name} {_from_to(abs(arm), abs(other), 'length', display)} from the lever's pivot"
+    return f"{name} {_ways(other - arm, display)}, seen from the lever's pivot"
+
+
+def _along(arm: complex, move: complex, display: Display) -> bool:
+    """Whether a move goes along an arm and not, as it is printed, across it."""
+    if abs(arm) <= _MOVED:
+        return False
+    return not _printed((move * arm.conjugate()).imag / abs(arm), display)
+
+
+def _ways(move: complex, display: Display) -> str:
     side = "to the right" if move.real > 0.0 else "to the left"
     level = "higher" if move.imag > 0.0 else "lower"
     parts = [
@@ -142,7 +187,7 @@ def _move_told(name: str, place: complex, move: complex, design: Design, display
         for part, way in ((move.real, side), (move.imag, level))
         if _printed(part, display)
     ]
-    return f"{name} {' and '.join(parts)}"
+    return " and ".join(parts)
 
 
 def _printed(length: float, display: Display) -> bool:
@@ -150,7 +195,7 @@ def _printed(length: float, display: Display) -> bool:
     return any(digit in units.number(length, "length", display) for digit in "123456789")
 
 
-def _lever_pivot(design: Design) -> tuple[str, complex] | None:
+def _lever_pivot(design: Design) -> Place | None:
     try:
         point = design.point(design.lever_pivot())
     except KeyError:

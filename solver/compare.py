@@ -175,13 +175,13 @@ def _counts(designs: Sequence[Design]) -> tuple[CountRow, ...]:
     counts = [part_count(design) for design in designs]
     rows = []
     for label, numbers in (
-        ("Parts, all together", [count.total for count in counts]),
+        ("Parts of the linkage, all together", [count.total for count in counts]),
         ("Links with the frame", [count.links for count in counts]),
         ("Pins", [count.pins for count in counts]),
         ("Sliders", [count.sliders for count in counts]),
         ("Springs", [count.springs for count in counts]),
         ("Weights", [count.weights for count in counts]),
-        ("Pieces of the parts list", _pieces(designs)),
+        ("Pieces to make or buy, screws too", _pieces(designs)),
     ):
         if any(numbers):
             least = min(numbers)

@@ -69,6 +69,19 @@ def path_of(movable: SpringNumber | StopRange) -> str:
     return f"springs.{movable.spring}.{movable.field}"
 
 
+def name_of_movable(design: Design, movable: Movable) -> str:
+    """What may change, in words."""
+    match movable:
+        case PointBox() | PointLine():
+            return movable.point
+        case SpringChoice():
+            return movable.spring
+        case StopRange():
+            return f"rest {movable.rest}"
+        case SpringNumber():
+            return find_number(design, path_of(movable)).label
+
+
 def rest_field(movable: StopRange) -> str:
     """The field of the stops that changes."""
     return f"rest_{movable.rest.lower()}"

@@ -101,6 +101,25 @@ def sweep_map(
     return SweepMap(named_x, named_y, xs, ys, kinds, readings)
 
 
+def crossings(swept: Sweep, key: str, bound: float) -> Values:
+    """The values (C,) of the number at which a reading is just at a bound, in the document's unit.
+
+    bound: in base units. Found on straight lines between the values swept; a value at which the
+    reading is the bound itself counts once. Directions, which turn around, have none.
+    """
+    kind = next(kind for kind in swept.kinds if kind.key == key)
+    if kind.quantity == "direction":
+        return np.array([])
+    away = swept.readings[key] - bound
+    before, after = away[:-1], away[1:]
+    with np.errstate(invalid="ignore"):
+        at = np.flatnonzero((before == 0.0) | (before * after < 0.0))
+    share = before[at] / (before[at] - after[at])
+    share = np.where(before[at] == 0.0, 0.0, share)
+    found = swept.values[at] + share * (swept.values[at + 1] - swept.values[at])
+    return np.append(found, swept.values[-1:]) if away.size and away[-1] == 0.0 else found
+
+
 def sweep_csv(swept: Sweep, display: Display) -> str:
     """One row a value, one column a reading, in the display's units."""
     head = [_title(swept.number.label, swept.number.quantity, display)]

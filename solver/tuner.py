@@ -81,7 +81,8 @@ class Tuning:
     """The answer. `holds` is what `solver.analysis` says of the design (its `good`).
 
     conflict: where not all can hold, the limits that fail at the nearest design and those with
-    next to no room there; cancelled: whether it was ended early.
+    next to no room there; cancelled: whether it was ended early; edges: what lies at an end of the
+    range that it was given, in words.
     """
 
     design: Design
@@ -91,6 +92,7 @@ class Tuning:
     conflict: tuple[str, ...]
     evaluations: int
     cancelled: bool
+    edges: tuple[str, ...] = ()
 
 
 def tune(
@@ -353,6 +355,7 @@ class _Search:
             conflict=() if holds else tuple(conflict),
             evaluations=self.evaluations,
             cancelled=cancelled,
+            edges=self.space.at_ends(self.best_place),
         )
 
     def _sound(self, place: Values) -> bool:

@@ -23,6 +23,7 @@ from solver.movables import (
     StopRange,
     bounds_of,
     check_movable,
+    name_of_movable,
     path_of,
     refuse_twice,
     rest_field,
@@ -39,6 +40,10 @@ Values = NDArray[np.float64]
 
 _HARDLY = 0.005
 """Change of one thing, as a share of its range, that is not worth the work of it."""
+
+
+_AT_END = 0.005
+"""Share of a range within which a value is at its end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,6 +168,17 @@ class Space:
             return design
         moved = {name: (_plain(place.real), _plain(place.imag)) for name, place in places.items()}
         return move_points(design, moved)
+
+    def at_ends(self, place: Values) -> tuple[str, ...]:
+        """The names of what a place (D,) has at an end of its range; lists of springs have none."""
+        reach = self.highs - self.lows
+        near = np.minimum(place - self.lows, self.highs - place) <= _AT_END * reach
+        ended = (near & (reach > 0.0) & ~self.whole).astype(np.float64)
+        return tuple(
+            name_of_movable(self.design, movable)
+            for movable, part in self.parts(ended[None, :])
+            if part.any()
+        )
 
     def parts(self, where: Values) -> Iterator[tuple[Movable, Values]]:
         """Each movable with its columns (S, 1 or 2) of places (S, D)."""

@@ -112,6 +112,13 @@ def sweep(call: Call, design: Design, number: str, values: Values, reading: str)
     return sweep(design, number, values, [reading])
 
 
+def sweep_copies(call: Call, design: Design, number: str, values: Values) -> Sweep:
+    """The share of copies that hold all limits over a number; see `solver.sweep_copies`."""
+    from solver.sweep_copies import sweep_copies
+
+    return sweep_copies(design, number, values)
+
+
 def sweep_map(
     call: Call, design: Design, across: tuple[str, Values], up: tuple[str, Values], reading: str
 ) -> SweepMap:
@@ -131,5 +138,6 @@ JOBS: Mapping[str, Callable[..., Any]] = {
     "zone": zone,
     "tune": tune,
     "sweep": sweep,
+    "copies": sweep_copies,
     "map": sweep_map,
 }

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from solver.go_zone import GoZone
     from solver.spans import Span
 
+_STURDY = "in about 999 of 1 000 copies (room for three standard deviations)"
+"""What is promised where a point survives the tolerances; see `solver.sturdy`."""
+
 Place = tuple[float, float]
 Ring = tuple[Place, ...]
 
@@ -31,8 +34,9 @@ class ZoneEdge:
 class ZoneShape:
     """Where a point may lie: closed rings (mm, drawn pose), of which inner ones are holes.
 
-    window: x0, y0, x1, y1 of what was looked at. holds: every limit holds; survives: also in
-    copies that are off by their tolerances. A point in a slot has lines instead of rings.
+    window: x0, y0, x1, y1 of what was looked at. holds: every limit holds; survives: each
+    also in about 999 of 1000 copies that are off by their tolerances. A point in a slot has lines
+    instead of rings.
     """
 
     point: str
@@ -64,8 +68,8 @@ class ZoneShape:
             return f"{self.point}: there is no place around here where all limits hold together."
         told = f"{self.point}: all limits hold in the shaded zone"
         if self.survives or self.survive_lines:
-            return f"{told}; hatched: with the tolerances too."
-        return f"{told}; nowhere in it with the tolerances too."
+            return f"{told}; hatched: each {_STURDY}."
+        return f"{told}; nowhere in it does each hold {_STURDY}."
 
 
 def shape_of(zone: GoZone) -> ZoneShape:

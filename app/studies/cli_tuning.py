@@ -111,6 +111,7 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
                 "share_wanted": wish.share,
                 "reached": tuned_words.reached(tuned, wish),
                 "conflict": list(tuning.conflict),
+                "at_ends_of_ranges": list(tuning.edges),
                 "value": tuning.value,
                 "evaluations": tuning.evaluations,
                 "copies_before": reports.finite(tuned.held_before.share),
@@ -129,8 +130,11 @@ def _told(project: Project, tuned: Tuned, wish: Wish, as_json: bool) -> str:
         )
     lines = [reports.heading(project), "", tuned_words.outcome(tuned, wish)]
     lines += [tuned_words.copies(tuned, wish)]
-    lines += [tuned_words.wished(wish, tuning.value, tuning.design, display), "", "What to change"]
+    wished = tuned_words.wished(wish, tuning.value, tuning.design, display)
+    lines += ["", wished] if wished.endswith(":") else [wished, "", "What to change"]
     lines += [f"  {each}" for each in changes] or ["  nothing"]
+    if ends := tuned_words.edges(tuned, wish):
+        lines += ["", ends]
     lines += ["", "Room to each limit"]
     for each in tuning.margins:
         words = tuned_words.bounded(each, tuning.design, display)

@@ -60,6 +60,18 @@ class NumberRange(QWidget):
             self.choice.load(first.path)
             self._show(first)
 
+    @property
+    def path(self) -> str:
+        """The path of the number chosen; "" where there is none."""
+        return "" if self._number is None else self._number.path
+
+    def take_another(self, path: str) -> None:
+        """Take the first number but the one of that path."""
+        other = next((each for each in self._numbers.values() if each.path != path), None)
+        if other is not None:
+            self.choice.load(other.path)
+            self._show(other)
+
     def set_display(self, display: Display) -> None:
         """Write the range in other units."""
         self._display = display

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.background.worker import Worker
 from app.closing import close_button
+from app.file_names import beside
 from app.inspect.choice_box import ChoiceBox
 from app.screen_room import fitted
 from app.session import Session
@@ -27,10 +28,15 @@ from app.studies.sweep_plot import SweepPlot
 from solver.errors import ThrowoverError
 from solver.files import write_whole
 from solver.model import Design
-from solver.readings import catalogue
+from solver.readings import ReadingKind, catalogue
 from solver.sweep import Sweep, SweepMap, map_csv, sweep_csv
+from solver.sweep_copies import COPIES, HOLD_ALL
 
-_STEPS, _MAP_STEPS = 121, 61
+_STEPS, _MAP_STEPS, _COPY_STEPS = 121, 61, 31
+_COARSE = f"{COPIES:,} copies at each of {_COPY_STEPS} values: shares to about 3 %.".replace(
+    ",", " "
+)
+_ONE_ONLY = "Copies are swept over one number: choose another reading for a map."
 
 
 class SweepDialog(QDialog):
@@ -40,6 +46,7 @@ class SweepDialog(QDialog):
         super().__init__(parent)
         self._session = session
         self._worker = Worker(self)
+        self._kind = ""
         self._swept_design: Design = session.document.design
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.across = NumberRange("Number", session.display, self)
@@ -93,7 +100,7 @@ class SweepDialog(QDialog):
 
     def _offer(self) -> None:
         design = self._session.document.design
-        kinds = catalogue(design)
+        kinds = _swept_kinds(design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
         limited = [limit.reading for limit in design.limits]
         self.reading.load((limited or [kinds[0].key if kinds else ""])[0])
@@ -103,8 +110,8 @@ class SweepDialog(QDialog):
 
     def _connect(self) -> None:
         self.reading.edited.connect(self._ask)
-        self.across.changed.connect(self._ask)
-        self.up.changed.connect(self._ask)
+        self.across.changed.connect(lambda: self._tell_apart(self.up, self.across))
+        self.up.changed.connect(lambda: self._tell_apart(self.across, self.up))
         self.two.toggled.connect(self.up.setVisible)
         self.two.toggled.connect(self._ask)
         self.plot.pointed.connect(self._point)
@@ -134,39 +141,59 @@ class SweepDialog(QDialog):
         for chosen in (self.across, self.up):
             chosen.set_display(self._session.display)
             chosen.offer(numbers, numbers[0])
-        kinds = catalogue(self._session.document.design)
+        kinds = _swept_kinds(self._session.document.design)
         self.reading.offer(tuple((kind.key, kind.label) for kind in kinds))
+        self._tell_apart(self.up, self.across)
+
+    def _tell_apart(self, other: NumberRange, chosen: NumberRange) -> None:
+        """Draw anew; a map is of two numbers, so that the other one gives way to the chosen."""
+        if other.path == chosen.path:
+            other.take_another(chosen.path)
         self._ask()
 
     def _ask(self) -> None:
         design = self._session.document.design
         self._title()
         reading = next(
-            (k.key for k in catalogue(design) if k.label == self.reading.currentText()), None
+            (k.key for k in _swept_kinds(design) if k.label == self.reading.currentText()), None
         )
         if reading is None:
             self._say("Choose a reading.")
             return
         self._swept_design = design
-        if self.two.isChecked():
+        copies, two = reading == HOLD_ALL.key, self.two.isChecked()
+        self._kind = "" if copies and two else "copies" if copies else "map" if two else "sweep"
+        if self._kind == "copies":
+            self._worker.ask("copies", design, *self.across.pair(_COPY_STEPS))
+        elif self._kind == "map":
             across, up = (chosen.pair(_MAP_STEPS) for chosen in (self.across, self.up))
             self._worker.ask("map", design, across, up, reading)
-        else:
+        elif self._kind == "sweep":
             self._worker.ask("sweep", design, *self.across.pair(_STEPS), reading)
+        else:
+            self._refuse("", 0, _ONE_ONLY)
 
     def _take(self, kind: str, ticket: int, swept: Sweep | SweepMap) -> None:
-        if isinstance(swept, SweepMap) != self.two.isChecked():
+        if kind != self._kind:
             return
         self.plot.show_sweep(swept, self._swept_design, self._session.display)
-        self._say("")
+        self._say(self._told())
+
+    def _told(self) -> str:
+        """What there is to say of the whole picture."""
+        swept = self.plot.swept
+        coarse = swept is not None and swept.kinds[0].key == HOLD_ALL.key
+        return f"{_COARSE if coarse else ''} {self.plot.crossed()}".strip()
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
+        if kind != self._kind:
+            return
         self.plot.show_sweep(None, self._swept_design, self._session.display)
         self._say(sentence)
 
     def _point(self, words: str) -> None:
         if self.plot.swept is not None:
-            self._say(words)
+            self._say(words or self._told())
 
     def _say(self, text: str) -> None:
         self.told.setText(text)
@@ -175,7 +202,7 @@ class SweepDialog(QDialog):
 
     def _save_csv(self) -> None:
         swept = self.plot.swept
-        path = self._where("sweep.csv", "Tables (*.csv)")
+        path = self._where(".csv", "Tables (*.csv)")
         if path is not None and swept is not None:
             write = map_csv if isinstance(swept, SweepMap) else sweep_csv
             text = write(swept, self._session.display)  # type: ignore[arg-type]
@@ -185,7 +212,7 @@ class SweepDialog(QDialog):
         from app.studies.sweep_picture import sweep_image
 
         swept = self.plot.swept
-        path = self._where("sweep.png", "Pictures (*.png)")
+        path = self._where(".png", "Pictures (*.png)")
         if path is None or swept is None:
             return
         project = self._session.document.project
@@ -204,9 +231,17 @@ class SweepDialog(QDialog):
         else:
             self._say(f"Saved as {path}.")
 
-    def _where(self, name: str, kinds: str) -> Path | None:
-        chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", name, kinds)
-        return Path(chosen) if chosen else None
+    def _where(self, suffix: str, kinds: str) -> Path | None:
+        """The file name that the user gives, with the suffix if it has none; None if none."""
+        offered = beside(self._session.document.path, "sweep", suffix)
+        chosen, _ = QFileDialog.getSaveFileName(self, "Save the sweep", str(offered), kinds)
+        path = Path(chosen) if chosen else None
+        return path.with_suffix(suffix) if path and not path.suffix else path
+
+
+def _swept_kinds(design: Design) -> tuple[ReadingKind, ...]:
+    """The design's readings, and the share of copies where there are limits to hold."""
+    return (*catalogue(design), *((HOLD_ALL,) if design.limits else ()))
 
 
 def show_sweep(session: Session, parent: QWidget) -> SweepDialog:

@@ -10,15 +10,19 @@ _CLEAR = 0.2
 """Share of the plot beyond which being farther away is no better."""
 
 
-def free_place(xs: Values, ys: Values, bound: float, span: float, here: float) -> float:
+def free_place(
+    xs: Values, ys: Values, bound: float, span: float, here: float, half: float = 0.15
+) -> float:
     """The part of a level line, 0 to 1, far from the curve (N,) and from the value `here`.
 
-    The line is at `bound` of a plot that is `span` high; all in display units.
+    The line is at `bound` of a plot that is `span` high; all in display units. What stands there
+    is `half` of the plot wide to either side, below 0.5.
     """
-    parts = np.linspace(0.15, 0.85, 15)
+    parts = np.linspace(half, 1.0 - half, 15)
     wide = max(float(np.ptp(xs)), 1e-12)
-    away = np.abs(np.interp(parts, (xs - xs.min()) / wide, ys) - bound) / max(span, 1e-12)
-    away = np.minimum(np.where(np.isfinite(away), away, 1.0), _CLEAR)
+    sides = parts[:, None] + np.linspace(-half, half, 9)
+    off = np.abs(np.interp(sides, (xs - xs.min()) / wide, ys) - bound) / max(span, 1e-12)
+    away = np.minimum(np.where(np.isfinite(off), off, 1.0).min(axis=1), _CLEAR)
     present = np.minimum(np.abs(parts - (here - xs.min()) / wide), _CLEAR)
     return float(parts[np.argmax(away + present)])
 

@@ -19,13 +19,18 @@ from solver.model import Design, Limit
 from solver.number_names import NamedNumber
 from solver.project import Display
 from solver.readings import ReadingKind
-from solver.sweep import Sweep, SweepMap, Values
+from solver.sweep import Sweep, SweepMap, Values, crossings
+from solver.sweep_copies import HOLD_ALL
 
 _LEFT, _BOTTOM = 66, 46
 _SCALE, _GAP = 22, 14
 """Pixels for the axes with their names, and for a map's scale of colours."""
 _TICKS = 7
 """Numbers at an axis, at most."""
+MOST_COPIES = 99.0
+"""Percent of copies at which a line is drawn, the share that the tuner asks for at first."""
+_CROSSINGS = 3
+"""Places where a curve crosses a limit that are told, at most."""
 _LEVELS = 9
 """Contour lines of a map, at most."""
 
@@ -157,9 +162,20 @@ class SweepPlot(QWidget):
         if known.size:
             low, high = min([known.min(), *bounds]), max([known.max(), *bounds])
         here = self._present(swept.number)
-        for value, words in self._bounds(kind):
+        for base, words in self._limits(kind):
+            value = units.displayed(base, kind.quantity, self._display)
+            if at := self._crossings(swept, kind, base):
+                words += f" at {' and '.join(at)}"
             pen = self._pen(theme.good, 1, Qt.PenStyle.DashLine)
-            self._add(self._line(value, 0, pen, words, free_place(xs, ys, value, high - low, here)))
+            self._add(
+                self._line(
+                    value,
+                    0,
+                    pen,
+                    words,
+                    free_place(xs, ys, value, high - low, here, self._half(words)),
+                )
+            )
         now = f"now {units.show(swept.number.value or 0.0, swept.number.quantity, self._display)}"
         place = 0.06 if is_high(xs, ys, here, low, high) else 0.94
         self._add(self._line(here, 90, self._pen(theme.selection, 1), now, place))
@@ -168,6 +184,31 @@ class SweepPlot(QWidget):
             self._box.setYRange(float(low), float(high), padding=0.08)
         self._tick("bottom", float(xs.min()), float(xs.max()))
         self._tick("left", float(low), float(high))
+
+    def _half(self, words: str) -> float:
+        """Half the width of some words as a share of the plot's, so that they stand inside."""
+        wide = self.fontMetrics().horizontalAdvance(words) / max(float(self._box.width()), 1.0)
+        return min(max(0.5 * wide + 0.03, 0.15), 0.45)
+
+    def _crossings(self, swept: Sweep, kind: ReadingKind, bound: float) -> list[str]:
+        """The number's values at which the curve crosses a bound (base units), with units."""
+        found = crossings(swept, kind.key, bound)[:_CROSSINGS].tolist()
+        return [units.show(value, swept.number.quantity, self._display) for value in found]
+
+    def crossed(self) -> str:
+        """Where the curve crosses the limits on its reading; "" where it does not, or of a map."""
+        swept = self._swept
+        if not isinstance(swept, Sweep):
+            return ""
+        kind = swept.kinds[0]
+        meets = "is" if kind == HOLD_ALL else "meets its limit,"
+        told = [
+            f"“{kind.label}” {meets} {words} at {swept.number.label} {' and '.join(at)}"
+            for bound, words in self._limits(kind)
+            if (at := self._crossings(swept, kind, bound))
+        ]
+        steps = f" (straight lines between {len(swept.values)} values)." if told else ""
+        return "; ".join(told) + steps
 
     def _draw_map(self, swept: SweepMap) -> None:
         kind = swept.kinds[0]
@@ -322,14 +363,18 @@ class SweepPlot(QWidget):
 
     def _bounds(self, kind: ReadingKind) -> list[tuple[float, str]]:
         """The limits on the reading, in display units, with their words."""
+        quantity, display = kind.quantity, self._display
+        return [(units.displayed(b, quantity, display), words) for b, words in self._limits(kind)]
+
+    def _limits(self, kind: ReadingKind) -> list[tuple[float, str]]:
+        """The same in base units; of copies, the share that most ask for."""
+        if kind == HOLD_ALL:
+            return [(MOST_COPIES, f"{MOST_COPIES:g} %")]
         limits = () if self._design is None else self._design.limits
         own = next((limit for limit in limits if limit.reading == kind.key), Limit(kind.key))
         pairs = (("at least", own.at_least), ("at most", own.at_most))
         return [
-            (
-                units.displayed(value, kind.quantity, self._display),
-                f"{words} {units.show(value, kind.quantity, self._display)}",
-            )
+            (value, f"{words} {units.show(value, kind.quantity, self._display)}")
             for words, value in pairs
             if value is not None
         ]

@@ -13,10 +13,12 @@ from solver.readings import catalogue
 
 if TYPE_CHECKING:
     from app.background.tuned import Tuned
+    from solver.tuner import Progress
     from solver.tuning_goal import Room, Wish
 
+_LEAST_CHANGE = "Least change found"
 _CHANGES = 8
-"""Changes told in a note; more would hide the margins."""
+"""Changes told in a note."""
 
 
 def reached(tuned: Tuned, wish: Wish) -> bool:
@@ -40,8 +42,20 @@ def outcome(tuned: Tuned, wish: Wish) -> str:
         return f"{stopped}All limits hold."
     if not tuning.conflict:
         return f"{stopped}This is the nearest; it is not a good throw-over lever yet."
-    listed = ", ".join(f"“{label}”" for label in tuning.conflict)
-    return f"{stopped}Nothing holds all limits; this is the nearest. In each other's way: {listed}."
+    listed = " and ".join(f"“{label}”" for label in tuning.conflict)
+    if len(tuning.conflict) > 1:
+        why = f"In each other's way: {listed}."
+    else:
+        why = f"{listed} cannot be met with what may change."
+    return f"{stopped}Nothing holds all limits; this is the nearest. {why}"
+
+
+def edges(tuned: Tuned, wish: Wish) -> str:
+    """What lies at an end of its range, where more of it may help; "" where nothing does."""
+    found = tuned.tuning.edges
+    if not found or unchanged(tuned) or (wish.aim == "near" and reached(tuned, wish)):
+        return ""
+    return f"At the end of what it may: {', '.join(found)}. A wider range may help."
 
 
 def tried(tuned: Tuned) -> str:
@@ -90,11 +104,11 @@ def wished(wish: Wish, value: float | None, design: Design, display: Display) ->
     if value is None:
         return ""
     if wish.aim == "robust":
-        return f"The tightest limit has room for {value:.1f} times what the tolerances take."
+        times = f"{abs(value):.1f} times what the tolerances take of it"
+        does = f"lacks {times}" if value < 0.0 else f"has room for {times}"
+        return f"The tightest limit {does} (1 is three standard deviations)."
     if wish.aim == "near":
-        if value == 0.0:
-            return "Nothing needs to be changed."
-        return "This is the least change that was found to do:"
+        return "Nothing needs to be changed." if value == 0.0 else f"{_LEAST_CHANGE}:"
     kind = next(kind for kind in catalogue(design) if kind.key == wish.reading)
     return f"{kind.label}: {units.show(value, kind.quantity, display)}."
 
@@ -104,18 +118,24 @@ def changed(tuned: Tuned, display: Display) -> tuple[str, ...]:
     return changes(tuned.start, tuned.tuning.design, display)
 
 
+def best_so_far(start: Design, wish: Wish, progress: Progress, display: Display) -> str:
+    """What a search that goes on has found, with what is different."""
+    holds = "All limits hold." if progress.holds else "Not all limits hold yet."
+    told = changes(start, progress.design, display)
+    found = wished(wish, progress.value, progress.design, display)
+    if found.endswith(":") and not told:
+        told = ("Less than is shown.",)
+    return "\n".join([f"Best so far: {holds} {found}", *(f"– {each}" for each in told)])
+
+
 def note(tuned: Tuned, wish: Wish, name: str, display: Display) -> str:
-    """The note of the variant that a tuning is kept as."""
-    design = tuned.tuning.design
+    """The note of the variant that a tuning is kept as: whole sentences, no list."""
     lines = [f"Tuned from “{name}”. {outcome(tuned, wish)}", copies(tuned, wish)]
-    lines.append(wished(wish, tuned.tuning.value, design, display))
     told = changed(tuned, display)
-    lines += [f"– {each}" for each in told[:_CHANGES]]
-    if len(told) > _CHANGES:
-        lines.append(f"– and {len(told) - _CHANGES} more")
-    lines += [
-        f"{bounded(each, design, display)}: {room(each, design, display)}"
-        for each in tuned.tuning.margins
-        if each.limit in design.limits
-    ]
+    more = f" And {len(told) - _CHANGES} more." if len(told) > _CHANGES else ""
+    head = _LEAST_CHANGE if wish.aim == "near" else "Changed"
+    if wish.aim != "near":
+        lines.append(wished(wish, tuned.tuning.value, tuned.tuning.design, display))
+    if told:
+        lines.append(f"{head}: {' '.join(told[:_CHANGES])}{more}")
     return "\n".join(line for line in lines if line)

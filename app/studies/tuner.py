@@ -221,11 +221,8 @@ class TunerDialog(QDialog):
         self._count(progress.evaluations)
         self.preview.show_designs(self._design, progress.design)
         self._show_margins(progress.margins, progress.design)
-        wished = tuned_words.wished(
-            self._wish, progress.value, progress.design, self._session.display
-        )
-        holds = "All limits hold." if progress.holds else "Not all limits hold yet."
-        self._write(f"Best so far: {holds} {wished}")
+        display = self._session.display
+        self._write(tuned_words.best_so_far(self._design, self._wish, progress, display))
 
     def _take(self, kind: str, ticket: int, tuned: Tuned) -> None:
         self.tuned = tuned
@@ -238,6 +235,7 @@ class TunerDialog(QDialog):
             tuned_words.copies(tuned, self._wish),
             tuned_words.wished(self._wish, tuned.tuning.value, design, display),
             *(f"– {each}" for each in tuned_words.changed(tuned, display)),
+            tuned_words.edges(tuned, self._wish),
         ]
         self._say("\n".join(filter(None, told)))
 
@@ -261,7 +259,7 @@ class TunerDialog(QDialog):
                     item.setToolTip(column, text)
 
     def _keep(self) -> None:
-        """Put the answer beside the other variants, with its margins as the note."""
+        """Put the answer beside the other variants, with what changed in its note."""
         if self.tuned is None:
             return
         document = self._session.document

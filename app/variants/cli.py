@@ -12,9 +12,10 @@ from solver.project import Project
 
 _ABOUT = """\
 Compare two to four variants of a project: verdict, part counts, the room to each limit,
-how many of 2000 copies, each off by its tolerances, hold the limits, every reading with its
-difference to one of the variants, and what is different in words. Every number is the one that
-“throwover check FILE --variant NAME” or “throwover spread FILE --variant NAME” prints.
+how many of 2000 copies, each off by its tolerances, hold the limits and why others fail, every
+reading with its difference to one of the variants, and what is different in words. Every number
+is the one that “throwover check FILE --variant NAME” or “throwover spread FILE --variant NAME”
+prints.
 """
 _MORE = """\
 examples:

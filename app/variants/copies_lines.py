@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from app.study_words import CORNER, corner, percent
 from app.variants.comparison import Comparison, Entry
-from app.variants.copies_words import copies_words, share_words
+from app.variants.copies_words import copies_words, ends, share_words
 from app.variants.lines import Cell, Line
 from solver import compare, units
 from solver.quantiles import Share
@@ -16,7 +16,8 @@ from solver.quantiles import Share
 if TYPE_CHECKING:
     from solver.spread import LimitSpread
 
-COPIES_HEAD = "Of many copies, each off by its tolerances, hold (after the colon: 95 % range)"
+COPIES_HEAD = "Of many copies, each off by its tolerances, hold"
+RANGE = "95 % sure: between"
 WORST_HEAD = f"With {CORNER}"
 ALL = "all"
 """The key of the share of copies that hold all limits."""
@@ -32,10 +33,10 @@ def copies_lines(comparison: Comparison, limits: Sequence[compare.LimitRow]) -> 
     told = enumerate(copies_words(comparison))
     made = [Line("shares", COPIES_HEAD)]
     made += [Line(f"tolerances {at}", words, remark=True) for at, words in told]
-    made += [
-        Line(f"copies {key}", label, "", _share_cells(comparison, key))
-        for key, label in share_rows(comparison, limits)
-    ]
+    for key, label in share_rows(comparison, limits):
+        made.append(Line(f"copies {key}", label, "", _share_cells(comparison, key)))
+        if key == ALL:
+            made.append(Line("range", RANGE, "%", _range_cells(comparison)))
     if limits:
         made.append(Line("worst", WORST_HEAD))
         made += [_worst_line(comparison, row) for row in limits]
@@ -91,13 +92,25 @@ def best_shares(comparison: Comparison, key: str) -> list[bool]:
 
 
 def _share_cells(comparison: Comparison, key: str) -> tuple[Cell, ...]:
-    best = best_shares(comparison, key)
-    shares = [held(entry, key) for entry in comparison.entries]
-    texts = [
-        share_words(share) if share else _unknown(entry)
+    """The shares; their 95 % ranges stand in the tips, and behind them where there is room."""
+    cells = []
+    for entry, best in zip(comparison.entries, best_shares(comparison, key), strict=True):
+        share = held(entry, key)
+        if share is None:
+            cells.append(Cell(_unknown(entry), best=best))
+            continue
+        tip = f"95 % sure: {ends(share)} % of all copies that could be made"
+        shown = percent(share.share)
+        cells.append(Cell(shown, best=best, tip=tip, full=share_words(share)))
+    return tuple(cells)
+
+
+def _range_cells(comparison: Comparison) -> tuple[Cell, ...]:
+    shares = [held(entry, ALL) for entry in comparison.entries]
+    return tuple(
+        Cell(_unknown(entry)) if share is None else Cell(ends(share), full=f"{ends(share)} %")
         for entry, share in zip(comparison.entries, shares, strict=True)
-    ]
-    return tuple(Cell(text, best=each) for text, each in zip(texts, best, strict=True))
+    )
 
 
 def _unknown(entry: Entry) -> str:

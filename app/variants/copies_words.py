@@ -45,8 +45,22 @@ def tolerances(design: Design, display: Display) -> str:
 
 def share_words(share: Share) -> str:
     """A share and the 95 % range behind it, such as “98.0 %: 97.3–98.5”."""
-    low, high = (percent(end).removesuffix(" %") for end in (share.low, share.high))
-    return f"{percent(share.count / share.of)}: {low}–{high}"
+    return f"{percent(share.count / share.of)}: {ends(share)}"
+
+
+def ends(share: Share) -> str:
+    """The ends of a share's 95 % range, in percent without the sign: “97.3–98.5”."""
+    return "–".join(percent(end).removesuffix(" %") for end in (share.low, share.high))
+
+
+def between(
+    low: float, high: float, quantity: units.Quantity, display: Display, unit: bool = False
+) -> str:
+    """Both ends of a range, such as “4.95–5.87”, with the unit where it is asked for."""
+    first, last = (units.number(each, quantity, display) for each in (low, high))
+    if unit:
+        last = units.show(high, quantity, display)
+    return f"{first} to {last}" if "−" in first + last else f"{first}–{last}"
 
 
 def _wrapped(text: str) -> list[str]:
@@ -74,8 +88,7 @@ def _parts(design: Design, display: Display) -> Iterator[str]:
         yield f"loads ±{given.load:g} %"
     if given.own:
         yield f"own tolerances of {len(given.own)}"
-    if given.spread == "uniform":
-        yield "spread evenly"
+    yield "spread evenly" if given.spread == "uniform" else tied("± is 3 standard deviations")
 
 
 def _short(value: float, quantity: units.Quantity, display: Display) -> str:

@@ -66,7 +66,7 @@ def frames(plots: Sequence[Plot], cells: Sequence[QRectF], font: QFont) -> tuple
         parts = min(max(int(wide / metrics.horizontalAdvance("0000 %")), 1), 6)
         along = Scale(low - edge, high + edge, round_step(high - low, parts))
         up = fitted(*span_of(*ys, with_zero=True)) if ys else fitted(0.0, 1.0)
-        box = cell.adjusted(left, 2.0 * line + 4.0, -_RIGHT, -line - 6.0)
+        box = cell.adjusted(left, 2.0 * line + 4.0, -_RIGHT, -2.0 * line - 6.0)
         made.append(Frame(box, along, up))
     return tuple(made)
 
@@ -77,8 +77,9 @@ def paint_plot(
     """Paint grid, axes, curves and their names; the cursor is painted over it."""
     painter.save()
     painter.setFont(font)
-    _paint_grid(painter, frame, theme, font, "°" if axis.startswith("°") else " %")
-    _paint_title(painter, plot, frame, theme, font, axis)
+    _paint_grid(painter, frame, theme, font, " %" if axis.startswith("%") else "°")
+    _paint_title(painter, plot, frame, theme, font)
+    _paint_axis_name(painter, frame, theme, font, axis)
     painter.setClipRect(frame.box.adjusted(-1.0, -1.0, 1.0, 1.0))
     lines = [_pixels(frame, xs, ys) for xs, ys in plot.curves]
     for entry, (across, down), centre in zip(plot.entries, lines, plot.centres, strict=True):
@@ -211,10 +212,19 @@ def _paint_grid(
         painter.drawText(QPointF(at, frame.down(tick) + metrics.ascent() / 2.0 - 1.0), text)
 
 
-def _paint_title(
-    painter: QPainter, plot: Plot, frame: Frame, theme: Theme, font: QFont, axis: str
-) -> None:
-    """Title and unit above the plot, and what its x axis shows at the right."""
+def _paint_axis_name(painter: QPainter, frame: Frame, theme: Theme, font: QFont, axis: str) -> None:
+    """What the x axis shows, below its numbers."""
+    metrics = QFontMetricsF(font)
+    text = metrics.elidedText(axis, Qt.TextElideMode.ElideRight, frame.box.width())
+    left = frame.box.center().x() - metrics.horizontalAdvance(text) / 2.0
+    painter.setPen(theme.faint_ink)
+    painter.drawText(
+        QPointF(left, frame.box.bottom() + metrics.ascent() + metrics.height() + 3.0), text
+    )
+
+
+def _paint_title(painter: QPainter, plot: Plot, frame: Frame, theme: Theme, font: QFont) -> None:
+    """Title and unit above the plot."""
     metrics = QFontMetricsF(font)
     base = frame.box.top() - metrics.height() - 4.0 - metrics.descent()
     bold = QFont(font)
@@ -226,7 +236,7 @@ def _paint_title(
     painter.setFont(font)
     painter.setPen(theme.faint_ink)
     grip = " at the grip" if plot.quantity == "force" else ""
-    for text in (f", {plot.unit}{grip} over {axis}", f", {plot.unit}{grip}", f", {plot.unit}"):
+    for text in (f", {plot.unit}{grip}", f", {plot.unit}"):
         if left + metrics.horizontalAdvance(text) <= frame.box.right():
             painter.drawText(QPointF(left, base), text)
             return

@@ -25,6 +25,8 @@ from app.variants.comparison import (
 from app.variants.pictures import Pictures
 
 _SHARE_STEP = 0.02
+_FOOT = 24
+"""Pixels for the bar of the scale, besides what the linkages take."""
 _NOTHING = "None of these variants can be solved yet."
 
 
@@ -103,6 +105,13 @@ class Gallery(Board):
             words = (f"{e.number} {e.name}: {e.outcome.words}." for e in self.comparison.entries)
             self.setAccessibleDescription(" ".join(words))
         super().renew()
+
+    def fit_height(self, least: int, most: int) -> None:
+        """Take the height, within these, that shows the pictures as large as the width lets."""
+        if self._pictures is not None:
+            wanted = self._pictures.wanted_height(self.width() - 1.0, most)
+            high = max(math.ceil(wanted) + _FOOT, least, self.minimumSizeHint().height())
+            self.setMaximumHeight(high)
 
     def cells(self) -> list[QRectF]:
         """A rectangle for each picture."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QRectF
 
@@ -38,17 +39,28 @@ def paint_ghost_names(sheet: Sheet, still: Picture, paper: QRectF, letters: bool
 
 
 def have_room(sheet: Sheet, still: Picture, paper: QRectF) -> bool:
-    """Whether both rests can be named in full; if not, all pictures beside it have letters too."""
-    named = {ghost.key for ghost, _, _ in placed_names(sheet, still, paper, letters=False)}
+    """Whether both rests can be named in full, clear of every pose; else all have letters."""
+    plates = pose_bars(sheet, still)
+    named = {
+        ghost.key
+        for ghost, _, box in placed_names(sheet, still, paper, letters=False)
+        if not _covers(box, plates)
+    }
     rests = {ghost.key for ghost in still.ghosts if ghost.key != _CENTRE}
     return paper.width() >= _NARROW and rests <= named
+
+
+def pose_bars(sheet: Sheet, still: Picture) -> list[Bar]:
+    """The bars of the linkage as it is drawn, at both rests and at dead centre (pixels)."""
+    poses = [replace(still, places={**still.places, **each.places}) for each in still.ghosts]
+    return [bar for pose in (still, *poses) for bar in bars_of(sheet, pose)]
 
 
 def placed_names(
     sheet: Sheet, still: Picture, paper: QRectF, letters: bool
 ) -> Iterator[tuple[Ghost, str, QRectF]]:
     """Each ghost with its name and where that stands, those that find a place."""
-    plates = bars_of(sheet, still)
+    plates = pose_bars(sheet, still)
     taken: list[QRectF] = []
     for ghost in sorted(still.ghosts, key=lambda ghost: ghost.key == _CENTRE):
         text = ghost.key if letters and ghost.key != _CENTRE else ghost.label
@@ -71,14 +83,18 @@ def _placed(
     width, height = sheet.text_size(text, _SIZE)
     found: tuple[float, QRectF] | None = None
     for place, box in enumerate(_boxes(sheet, still, ghost, width + 4.0, height)):
-        shape = (box.left(), box.top(), box.width(), box.height())
         cost = _LATER * place
         cost += _OUTSIDE * (not paper.contains(box))
         cost += _OVER_NAME * any(box.intersects(other) for other in taken)
-        cost += _OVER_PLATE * any(crosses(grown(shape, half), a, b) for a, b, half in plates)
+        cost += _OVER_PLATE * _covers(box, plates)
         if cost < (found[0] if found else _WORST):
             found = cost, box
     return found[1] if found else None
+
+
+def _covers(box: QRectF, plates: Sequence[Bar]) -> bool:
+    shape = (box.left(), box.top(), box.width(), box.height())
+    return any(crosses(grown(shape, half), a, b) for a, b, half in plates)
 
 
 def _boxes(

@@ -27,6 +27,7 @@ from app.variants.comparison import (
     travel_of,
 )
 from app.variants.names import shortened
+from app.variants.page_answers import page_answers, paint_answers
 from app.variants.page_table import page_font, page_table, paint_table
 from app.variants.page_words import page_words, paint_words
 from app.variants.pictures import Pictures
@@ -37,8 +38,8 @@ _EDGE = 42.0
 _GAP = 14.0
 _TITLE = 44.0
 _FOOT = 22.0
-_CURVES = 205.0
-_WORDS = 0.46
+_CURVES = 190.0
+_WORDS = 0.42
 """Largest share of the left part's height that is for the words; the pictures get the rest."""
 _CAUTION = (
     "A design aid: build and test a prototype. Wear eye protection when fitting springs, keep "
@@ -103,8 +104,11 @@ def paint_page(
     """Paint the page onto a sheet of `DOTS` units per inch."""
     inside = sheet.adjusted(_EDGE, _EDGE, -_EDGE, -_EDGE)
     _paint_title(painter, inside, comparison, _place(share, together), origin)
-    below = inside.adjusted(0.0, _TITLE, 0.0, -_FOOT)
-    table = page_table(comparison, below.height())
+    answers = page_answers(comparison, inside.width())
+    top = QRectF(inside.left(), inside.top() + _TITLE, inside.width(), answers.height)
+    paint_answers(painter, top, answers, PAPER)
+    below = inside.adjusted(0.0, _TITLE + answers.height, 0.0, -_FOOT)
+    table = page_table(comparison, below.height(), sources=not answers.why)
     right = QRectF(below.right() - table.width, below.top(), table.width, below.height())
     left = QRectF(below.left(), below.top(), below.width() - table.width - _GAP, below.height())
     words = page_words(comparison, left.width(), _WORDS * left.height())

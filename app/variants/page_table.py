@@ -13,7 +13,8 @@ from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
 from app.variants.copies_lines import ALL, copies_share, held, worst_of
 from app.variants.lines import Cell, Line
-from app.variants.marks import mark, paint_disc
+from app.variants.marks import DISC, mark, paint_disc
+from app.variants.names import two_lines
 from app.variants.tables import EACH_ITS_OWN, legend, lines
 
 SIZES = (14, 13, 12)
@@ -23,10 +24,11 @@ The least is 7.2 pt; what does not fit then is left out rather than made smaller
 """
 _PITCH, _AIRY = 1.19, 1.4
 """Height of a row for each unit of its type: at least, and where there is room."""
-_HEAD = 24.0
+_HEAD = 32.0
 _GAP = 10.0
 _LONGEST_LABEL = 300.0
 _SHARES = "shares of copies after the dot"
+_WORST_HEAD = "With all tolerances at their worst at once (hardly ever so)"
 _NONE_LEFT = "With all tolerances at their worst at once every limit holds."
 
 
@@ -39,6 +41,8 @@ class PageTable:
     label: float
     column: float
     words: str
+    names: tuple[str, ...] = ()
+    """Over the columns, in up to two lines; empty where one is too long for that."""
 
     @property
     def width(self) -> float:
@@ -47,21 +51,43 @@ class PageTable:
         return self.label + count * self.column
 
 
-def page_table(comparison: Comparison, height: float) -> PageTable:
-    """The table for a page with that room."""
-    whole = tuple(_page_lines(comparison))
+def page_table(comparison: Comparison, height: float, sources: bool = True) -> PageTable:
+    """The table for a page with that room; `sources`: with what spreads the tightest limits."""
+    table = _fitted(comparison, height, sources)
+    return replace(table, names=_names(comparison, table))
+
+
+def _fitted(comparison: Comparison, height: float, sources: bool) -> PageTable:
+    """The rows in the largest type in which they fit, or as many as there is room for."""
+    whole = tuple(
+        line
+        for line in _page_lines(comparison)
+        if sources or not line.key.startswith(("source ", "sources "))
+    )
     words = legend(comparison)
     for size in SIZES:
         if len(whole) <= _room(height, size, 1):
             return _measured(whole, size, words)
     size = SIZES[-1]
-    unlike = _headed(row for row in whole if not _alike(row))
-    words += " Rows in which all are the same are left out."
+    unlike = _headed(_without_repeats(row for row in whole if not _alike(row)))
+    words += " Rows alike in all, or that repeat another row, are left out."
     room = _room(height, size, 2)
     left_out = max(len(unlike) - room, 0)
     if left_out:
         words += f" {left_out} more rows are in the CSV table."
     return _measured(unlike[: len(unlike) - left_out], size, words)
+
+
+def _names(comparison: Comparison, table: PageTable) -> tuple[str, ...]:
+    """The variants' names for the heads of the columns, where each fits whole into two lines."""
+    metrics = QFontMetricsF(page_font(SIZES[-1], heavy=True))
+    width = table.column - DISC - 10.0
+    made = [two_lines(entry.name, metrics, width) for entry in comparison.entries]
+    whole = all(
+        text.replace("\n", " ") == entry.name
+        for text, entry in zip(made, comparison.entries, strict=True)
+    )
+    return tuple(made) if whole else ()
 
 
 def _room(height: float, size: int, legend_lines: int) -> int:
@@ -97,21 +123,18 @@ def _page_lines(comparison: Comparison) -> Iterator[Line]:
     known = any(entry.copies is not None for entry in comparison.entries)
     for line in lines(comparison):
         kind, _, key = line.key.partition(" ")
-        if not known or kind not in ("limits", "limit", "shares", "copies", "worst"):
+        if not known or kind not in ("limits", "limit", "copies", "worst", "band"):
             yield line
         elif kind == "limits":
             yield replace(line, label=f"{line.label} · {_SHARES}")
         elif kind == "limit":
             yield replace(line, cells=_with_shares(line, comparison, key))
-        elif kind == "shares":
-            yield replace(line, label="Of many copies, each off by its tolerances, hold")
-        elif kind == "copies" and key == ALL:
-            yield replace(line, cells=_shares(line, comparison))
-            yield Line("range", "95 % sure", "%", _ranges(comparison))
-        elif kind == "copies" and key.startswith("condition ") and not _all_hold(comparison, key):
-            yield replace(line, cells=_shares(line, comparison, key))
+        elif kind == "copies" and (key == ALL or _tells(comparison, key)):
+            yield line
         elif kind == "worst":
             yield from _worst(line, comparison, key)
+        elif kind == "band":
+            yield from _band(line, comparison, key)
 
 
 def _with_shares(line: Line, comparison: Comparison, key: str) -> tuple[Cell, ...]:
@@ -123,28 +146,16 @@ def _with_shares(line: Line, comparison: Comparison, key: str) -> tuple[Cell, ..
     )
 
 
-def _shares(line: Line, comparison: Comparison, key: str = ALL) -> tuple[Cell, ...]:
-    return tuple(
-        replace(cell, value=_share(entry, key))
-        for entry, cell in zip(comparison.entries, line.cells, strict=True)
-    )
-
-
 def _share(entry: Entry, key: str) -> str:
     return percent(copies_share(entry, key))
 
 
-def _ranges(comparison: Comparison) -> tuple[Cell, ...]:
-    shares = [held(entry, ALL) for entry in comparison.entries]
-    ends = [
-        ("", "") if each is None else (percent(each.low), percent(each.high)) for each in shares
-    ]
-    return tuple(Cell("–".join(end.removesuffix(" %") for end in pair)) for pair in ends)
-
-
-def _all_hold(comparison: Comparison, key: str) -> bool:
+def _tells(comparison: Comparison, key: str) -> bool:
+    """Whether it is a condition that some copy does not hold; limits have their shares above."""
+    if not key.startswith("condition "):
+        return False
     shares = [held(entry, key) for entry in comparison.entries]
-    return all(each is None or each.count == each.of for each in shares)
+    return not all(each is None or each.count == each.of for each in shares)
 
 
 def _worst(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:
@@ -152,17 +163,48 @@ def _worst(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:
     found = [worst_of(entry, key) for entry in comparison.entries]
     if key and any(each is not None and not each.worst_holds for each in found):
         yield line
-        return
-    limits = [each for entry in comparison.entries if entry.copies for each in entry.copies.limits]
-    if not key and all(each.worst_holds for each in limits):
+    elif not key and not _can_fail(comparison):
         yield replace(line, label=_NONE_LEFT, remark=True)
     elif not key:
-        yield replace(line, label="All tolerances at worst at once, as almost no copy is")
+        yield replace(line, label=_WORST_HEAD)
+
+
+def _band(line: Line, comparison: Comparison, key: str) -> Iterator[Line]:
+    """How far the readings of these limits go in copies."""
+    found = [worst_of(entry, key) for entry in comparison.entries]
+    fails = any(each is not None and not each.worst_holds for each in found)
+    if fails or (not key and _can_fail(comparison)):
+        yield line
+
+
+def _can_fail(comparison: Comparison) -> bool:
+    """Whether some limit of some variant fails with all tolerances at their worst."""
+    limits = [each for entry in comparison.entries if entry.copies for each in entry.copies.limits]
+    return not all(each.worst_holds for each in limits)
+
+
+_KEPT = ("limit ", "copies ", "range", "worst ", "band ", "source ")
+"""How the keys of rows begin that stay even where all variants have the same."""
 
 
 def _alike(row: Line) -> bool:
-    kept = row.key.startswith(("limit ", "copies ", "range", "worst "))
-    return not kept and len({cell.value for cell in row.cells}) == 1
+    return not row.key.startswith(_KEPT) and len({cell.value for cell in row.cells}) == 1
+
+
+def _without_repeats(rows: Iterator[Line]) -> Iterator[Line]:
+    """The rows but those whose every number stands in a row of the same group above.
+
+    Such are a rest's holding force where that rest is the weaker one in all variants.
+    """
+    above: set[tuple[str, tuple[Cell, ...]]] = set()
+    for row in rows:
+        if not row.cells:
+            above = set()
+        elif not row.key.startswith(_KEPT):
+            if (row.unit, row.cells) in above:
+                continue
+            above.add((row.unit, row.cells))
+        yield row
 
 
 def _headed(rows: Iterator[Line]) -> list[Line]:
@@ -184,9 +226,16 @@ def paint_table(
     """Paint the table into a box that is at least as wide as it."""
     painter.setFont(page_font(table.size, heavy=True))
     first = box.right() - len(comparison.entries) * table.column
-    for at, entry in enumerate(comparison.entries, start=1):
-        middle = QPointF(first + at * table.column - 10.0, box.top() + 9.0)
+    for at, entry in enumerate(comparison.entries):
+        right = first + (at + 1) * table.column
+        middle = QPointF(right - DISC / 2.0 - 1.0, box.top() + 0.5 * (_HEAD - 4.0))
         paint_disc(painter, middle, mark(entry.number, theme), theme)
+        if table.names:
+            painter.setFont(page_font(SIZES[-1], heavy=True))
+            painter.setPen(theme.ink)
+            place = QRectF(right - table.column, box.top(), table.column - DISC - 6.0, _HEAD - 4.0)
+            flags = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+            painter.drawText(place, int(flags), table.names[at])
     room = (box.height() - _HEAD - 36.0) / max(len(table.rows), 1)
     top, high = box.top() + _HEAD, max(min(room, _AIRY * table.size), _PITCH * table.size)
     for row in table.rows:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFontMetricsF, QPainter
 
+from app.study_words import TIED, with_units
 from app.theme import Theme
 from app.variants.comparison import Comparison
 from app.variants.marks import mark, paint_disc
@@ -21,6 +24,11 @@ _GAP = 16.0
 _HEAD = 22.0
 _INDENT = 24.0
 _FLAGS = int(Qt.TextFlag.TextWordWrap)
+_WORTH_IT = 3
+"""Sentences that two variants share from which on they are told of one alone."""
+_JOINER = "\N{WORD JOINER}"
+"""Keeps what is before and after it on one line: N/mm is no two words."""
+_BEFORE_SLASHED = re.compile(rf"(?<=\d) (?=\w+{_JOINER})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,15 +41,18 @@ class _Told:
     note: tuple[str, ...]
     changes: tuple[str, ...]
     against: str = ""
+    alike: str = ""
     less_note: bool = False
     left_out: int = 0
 
     def text(self) -> str:
         note = ("Note:", *self.note, "…" if self.less_note else "")
-        changes = (self.against, *self.changes)
         more = f"… and {self.left_out} more." if self.left_out else ""
-        parts = (self.verdict, *(note if self.note else ()), *changes, more)
-        return " ".join(filter(None, parts))
+        if self.left_out and not self.changes:
+            more = f"{self.left_out} things, which are in the CSV table."
+        changes = (self.against, *self.changes, more, self.alike)
+        parts = (self.verdict, *(note if self.note else ()), *changes)
+        return _tied(" ".join(filter(None, parts)))
 
     def shorter(self) -> _Told | None:
         """The same with a sentence less of note or changes, whichever is longer; None if bare."""
@@ -85,14 +96,19 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
     base = comparison.base
     unlike = {entry.number: sentences for entry, sentences in changed(comparison)}
     told = []
+    before: dict[int, tuple[str, ...]] = {}
     for entry in comparison.entries:
-        against = "" if entry is base else f"Different from {base.number}:"
+        note, changes = _sentences(entry.note), unlike.get(entry.number, ())
+        if all(change in " ".join(note) for change in changes):
+            changes = ()  # a note of the tuner has them
+        own, alike = _shared(changes, before)
+        before[entry.number] = changes
         told.append(
             _Told(
                 *(entry.number, entry.name, entry.outcome.sentence),
-                _sentences(entry.note),
-                unlike.get(entry.number, ()),
-                against,
+                *(note, own),
+                against=f"Different from {base.number}:" if changes else "",
+                alike=alike,
             )
         )
     beside = width >= len(told) * _NARROWEST
@@ -111,10 +127,28 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
     return made
 
 
+def _shared(
+    changes: tuple[str, ...], before: Mapping[int, tuple[str, ...]]
+) -> tuple[tuple[str, ...], str]:
+    """What is told of no variant before, and how many sentences are as in one of them."""
+    for number, others in before.items():
+        own = tuple(each for each in changes if each not in others)
+        count = len(changes) - len(own)
+        if count >= _WORTH_IT:
+            return own, f"{'And' if own else 'All'} {count} things as in {number}."
+    return changes, ""
+
+
 def _sentences(note: str) -> tuple[str, ...]:
     """The lines of a note, each ended by a stop."""
     lines = (" ".join(line.split()) for line in note.splitlines())
     return tuple(line if line[-1] in ".!?…:;" else f"{line}." for line in lines if line)
+
+
+def _tied(text: str) -> str:
+    """The text with units and both ends of a change on one line."""
+    text = text.replace(" → ", f"{TIED}→{TIED}").replace("/", f"{_JOINER}/{_JOINER}")
+    return _BEFORE_SLASHED.sub(TIED, with_units(text))
 
 
 def paint_words(painter: QPainter, box: QRectF, words: PageWords, theme: Theme) -> None:

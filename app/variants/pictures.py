@@ -12,14 +12,14 @@ from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
-from app.sketch.labels import bars_of, crosses, grown
+from app.sketch.labels import crosses, grown
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
 from app.sketch.plates import extent, measures
 from app.sketch.sheet import Sheet
 from app.theme import Theme
 from app.variants.comparison import Comparison, Entry
-from app.variants.ghost_names import have_room, paint_ghost_names
+from app.variants.ghost_names import have_room, paint_ghost_names, pose_bars
 from app.variants.marks import DISC, mark, paint_disc, paint_sample
 from app.variants.names import shortened
 from solver.errors import ThrowoverError
@@ -33,6 +33,8 @@ _SAMPLE = 30.0
 _BAR_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
 _BAR = 90.0
 """Pixels that the bar of the scale has at most."""
+_AS_LARGE = 0.995
+"""Share of a scale that passes for all of it."""
 _EMPTY = (-60.0, -40.0, 60.0, 80.0)
 
 
@@ -67,6 +69,16 @@ class Pictures:
             paper = paper_of(cell)
             found.append(fitted(still.box or _EMPTY, paper.width(), paper.height())[0])
         return min(found)
+
+    def wanted_height(self, width: float, most: float) -> float:
+        """The least height (pixels, up to `most`) that shows them as large as any does."""
+        largest = self.scale(self.cells(QRectF(0.0, 0.0, width, most)))
+        low, high = 0.0, most
+        while high - low > 1.0:
+            middle = (low + high) / 2.0
+            scale = self.scale(self.cells(QRectF(0.0, 0.0, width, middle)))
+            low, high = (low, middle) if scale >= _AS_LARGE * largest else (middle, high)
+        return high
 
     def paint_ground(
         self, painter: QPainter, cells: Sequence[QRectF], theme: Theme, font: QFont
@@ -137,9 +149,16 @@ class Pictures:
         scale = self.scale(cells)
         inch = self.comparison.display.units == "inch"
         unit, name = (25.4, "in") if inch else (1.0, "mm")
-        steps = [step for step in _BAR_STEPS if step * unit * scale <= _BAR]
+        metrics = QFontMetricsF(font)
+        room = min(paper_of(cell).width() for cell in cells) - 26.0
+        steps = [
+            step
+            for step in _BAR_STEPS
+            if step * unit * scale
+            <= min(_BAR, room - metrics.horizontalAdvance(f"{step:g} {name}") - 1.0)
+        ]
         length = steps[-1] if steps else _BAR_STEPS[0]
-        wide, metrics = length * unit * scale, QFontMetricsF(font)
+        wide = length * unit * scale
         texts = (f"{length:g} {name}, the same for all", f"{length:g} {name}")
         boxes = [
             (text, QRectF(0.0, 0.0, wide + 6.0 + metrics.horizontalAdvance(text), metrics.height()))
@@ -170,19 +189,12 @@ class Pictures:
             for entry, still, cell in zip(self.comparison.entries, self.stills, cells, strict=True):
                 paper = paper_of(cell)
                 lens = Sheet(painter, self.view(entry.number, cells), theme, font.family())
-                poses = [
-                    still,
-                    *(
-                        replace(still, places={**still.places, **ghost.places})
-                        for ghost in still.ghosts
-                    ),
-                ]
-                bars = [bar for pose in poses for bar in bars_of(lens, pose)]
+                bars = pose_bars(lens, still)
+                if box.width() > paper.width() - 20.0:
+                    continue
                 for left in (paper.left() + 10.0, paper.right() - 10.0 - box.width()):
                     rect = (left, paper.bottom() - 18.0, box.width(), box.height())
-                    if left >= paper.left() and not any(
-                        crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars
-                    ):
+                    if not any(crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars):
                         return text, QPointF(left, paper.bottom() - 10.0)
         return boxes[-1][0], paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
 
@@ -221,25 +233,23 @@ def paint_heading(painter: QPainter, entry: Entry, cell: QRectF, theme: Theme, f
     painter.setFont(font)
     paint_disc(painter, QPointF(head.left() + _EDGE + DISC / 2.0, first), shown, theme)
     left = head.left() + _EDGE + DISC + 6.0
-    # The number tells the line's kind too, so that the sample gives way to the name.
     room = head.right() - left - _EDGE
-    wide = QFontMetricsF(bold).horizontalAdvance(entry.name)
-    sampled = wide <= room - _SAMPLE - _EDGE
+    beside = QFontMetricsF(bold).horizontalAdvance(entry.name) <= room - _SAMPLE - _EDGE
     name = shortened(entry.name, QFontMetricsF(bold), room)
     painter.setFont(bold)
     painter.setPen(theme.ink)
     painter.drawText(QPointF(left, top + QFontMetricsF(bold).ascent()), name)
-    if sampled:
-        paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, first), _SAMPLE, shown)
+    # The sample of the line stands beside the name, or gives way to it and stands below.
+    middle = first if beside else first + line
+    paint_sample(painter, QPointF(head.right() - _EDGE - _SAMPLE, middle), _SAMPLE, shown)
     state = entry.outcome.state
     sign = QRectF(left, top + line + (line - _SIGN) / 2.0, _SIGN, _SIGN)
     paint_sign(painter, sign, state, theme)
     painter.setFont(font)
     painter.setPen({"good": theme.good, "bad": theme.bad}.get(state, theme.faint_ink))
     after = left + _SIGN + 5.0
-    words = QFontMetricsF(font).elidedText(
-        entry.outcome.words, Qt.TextElideMode.ElideRight, head.right() - after - _EDGE
-    )
+    free = head.right() - after - _EDGE - (0.0 if beside else _SAMPLE + _EDGE)
+    words = QFontMetricsF(font).elidedText(entry.outcome.words, Qt.TextElideMode.ElideRight, free)
     painter.drawText(QPointF(after, top + line + QFontMetricsF(font).ascent()), words)
 
 

@@ -11,12 +11,34 @@ from dataclasses import asdict
 from typing import Any
 
 from app import report
+from app.study_words import TIED
 from app.variants.comparison import Comparison, Entry
 from app.variants.copies_lines import ALL, best_shares, copies_share, held, share_rows, worst_of
+from app.variants.copies_words import tolerances
+from app.variants.reasons import answer, in_copies, source_names, source_share, sources, spread_keys
 from app.variants.tables import changed, room, table_of
 from solver import compare
+from solver.model import CompressionSpring, ExtensionSpring, TorsionSpring
 from solver.project import Project, Variant
 
+TOLERANCES = (
+    ("hole", "holes in x and in y, ±", "mm"),
+    ("stop", "rests, ±", "deg"),
+    ("rate", "rate, ±", "%"),
+    ("free_length", "free length, ±", "mm"),
+    ("free_angle", "free angle, ±", "deg"),
+    ("initial_tension", "initial tension, ±", "%"),
+    ("friction_least", "friction from ×", ""),
+    ("friction_most", "friction to ×", ""),
+    ("load", "loads and weights, ±", "%"),
+)
+"""The numbers of `solver.model.Tolerances` with their names and units in a table."""
+_OF_SPRINGS = (
+    ("rate", CompressionSpring | ExtensionSpring | TorsionSpring),
+    ("free_length", CompressionSpring | ExtensionSpring),
+    ("free_angle", TorsionSpring),
+    ("initial_tension", ExtensionSpring),
+)
 _NOISE = 1e-9
 """Differences smaller than this share of the numbers come of rounding."""
 
@@ -34,6 +56,7 @@ def as_json(comparison: Comparison) -> str:
                 **_checked(entry, comparison),
                 "parts": _parts(entry),
                 "copies": _copies(entry),
+                "answer": answer(entry, comparison),
                 "different": list(told.get(entry.number, ())),
             }
             for entry in comparison.entries
@@ -63,6 +86,21 @@ def _copies(entry: Entry) -> dict[str, Any] | None:
         "limits": {key: copies_share(entry, key) for key in keys},
         "conditions": {each.label: each.holds.share for each in entry.copies.conditions},
         "worst_holds": {key: found.worst_holds for key in keys if (found := worst_of(entry, key))},
+        "readings": {key: _in_copies(entry, key) for key in keys},
+        "spread_comes_from": {
+            key: {each.label: each.share for each in sources(entry, key)} for key in keys
+        },
+        "tolerances": asdict(entry.outcome.design.tolerances),
+    }
+
+
+def _in_copies(entry: Entry, key: str) -> dict[str, float | None]:
+    """A limited reading as `throwover spread --json` names it, base units; None where not known."""
+    found, worst = in_copies(entry, key), worst_of(entry, key)
+    return {
+        "percentile_5": None if found is None else _finite(found.low),
+        "percentile_95": None if found is None else _finite(found.high),
+        "all_at_worst": None if worst is None else _finite(worst.worst),
     }
 
 
@@ -109,10 +147,9 @@ def _rows(comparison: Comparison) -> Iterator[list[str]]:
         best = _named(entries, row.best)
         yield _row(comparison, row.group, row.label, unit, row.values, best)
     for entry, sentences in changed(comparison):
+        head = f"Different from {comparison.base.number}: {entry.number} {entry.name}"
         for sentence in sentences:
-            empty = [""] * (2 * len(entries) - 1)
-            head = f"Different from {comparison.base.number}: {entry.number} {entry.name}"
-            yield [head, sentence, "", *empty, "", ""]
+            yield _worded(comparison, head, sentence)
 
 
 def _copies_rows(
@@ -136,6 +173,46 @@ def _copies_rows(
         names = _named(entries, (at for at, each in enumerate(worst) if each and each.worst_holds))
         unit = report.BASE_UNITS[limit.quantity]
         yield _row(comparison, "All tolerances at worst", limit.label, unit, values, holds=names)
+    for limit in limits:
+        found = [in_copies(entry, limit.key) for entry in entries]
+        unit = report.BASE_UNITS[limit.quantity]
+        for ending, values in (
+            (", 5th percentile", [math.nan if each is None else each.low for each in found]),
+            (", 95th percentile", [math.nan if each is None else each.high for each in found]),
+        ):
+            yield _row(comparison, "Readings of copies", limit.label + ending, unit, values)
+    labels = {limit.key: limit.label for limit in limits}
+    for key in spread_keys(comparison):
+        for name in source_names(comparison, key):
+            values = [source_share(entry, key, name) for entry in entries]
+            yield _row(comparison, f"Share of the spread of: {labels[key]}", name, "", values)
+    yield from _made_rows(comparison)
+
+
+def _made_rows(comparison: Comparison) -> Iterator[list[str]]:
+    """How many copies were made, and what they are off by: numbers, then in the display's words."""
+    entries = comparison.entries
+    made = [math.nan if each.copies is None else each.copies.copies for each in entries]
+    yield _row(comparison, "Copies", "copies made", "", made)
+    given = [entry.outcome.design.tolerances for entry in entries]
+    idle = {
+        field
+        for field, kind in _OF_SPRINGS
+        if not any(isinstance(s, kind) for entry in entries for s in entry.outcome.design.springs)
+    }
+    for field, label, unit in (row for row in TOLERANCES if row[0] not in idle):
+        values = [getattr(each, field) for each in given]
+        yield _row(comparison, "Tolerances of copies", label, unit, values)
+    for entry in comparison.solved():
+        words = tolerances(entry.outcome.design, comparison.display).replace(TIED, " ")
+        yield _worded(comparison, f"Tolerances in words: {entry.number} {entry.name}", words)
+    for entry in entries:
+        told = answer(entry, comparison)
+        yield _worded(comparison, f"In words: {entry.number} {entry.name}", told)
+
+
+def _worded(comparison: Comparison, group: str, words: str) -> list[str]:
+    return [group, words, "", *[""] * (2 * len(comparison.entries) - 1), "", ""]
 
 
 def _row(
@@ -157,6 +234,10 @@ def _gap(value: float, base: float) -> float:
     """What a variant has more than the one held against; what rounding leaves is none."""
     gap = value - base
     return 0.0 if abs(gap) <= _NOISE * max(abs(value), abs(base)) else gap
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def _plain(number: float) -> str:

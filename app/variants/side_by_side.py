@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from functools import partial
-from pathlib import Path
 from typing import cast
 
 from PySide6.QtCore import QSize, Qt, QTimer
 from PySide6.QtGui import (
     QCloseEvent,
+    QFontMetricsF,
     QKeySequence,
     QResizeEvent,
     QShortcut,
@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
     QLabel,
+    QSizePolicy,
     QSlider,
     QSplitter,
     QToolButton,
@@ -27,6 +28,7 @@ from PySide6.QtWidgets import (
 
 from app.closing import close_button
 from app.entries import finish_entry
+from app.file_names import beside
 from app.notice import NoticeStrip
 from app.screen_room import fitted, middle
 from app.session import Session
@@ -43,6 +45,7 @@ from app.variants.comparison import (
 from app.variants.copies import Copies
 from app.variants.gallery import Diagrams, Gallery
 from app.variants.menus import ARROW, StayingMenu
+from app.variants.names import shortened
 from app.variants.outcomes import Outcome, Outcomes
 from app.variants.table_view import Answers
 from solver import variants
@@ -180,6 +183,11 @@ class SideBySide(QWidget):
         self.ways.setToolTip("Put all levers at the same part of their travel, or parallel")
         for text, way in _WAYS:
             self.ways.addItem(text, way)
+        self.saved = QLabel(self)
+        self.saved.setAccessibleName("What was saved")
+        self.saved.setTextFormat(Qt.TextFormat.PlainText)
+        self.saved.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.saved.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.pdf = self._button("Save as PDF…", "Pictures, curves, table and changes on one page")
         self.csv = self._button("Save table (CSV)…", "The table for a spreadsheet")
         self.shut = close_button(self, "Close")
@@ -206,7 +214,7 @@ class SideBySide(QWidget):
         bar.addWidget(self.chooser)
         bar.addWidget(QLabel("Levers together:", self))
         bar.addWidget(self.ways)
-        bar.addStretch(1)
+        bar.addWidget(self.saved, 1)
         bar.addWidget(self.pdf)
         bar.addWidget(self.csv)
         bar.addWidget(self.shut)
@@ -235,6 +243,7 @@ class SideBySide(QWidget):
         session = self._session
         session.updated.connect(self._changed)
         session.document.changed.connect(self._changed)
+        session.document.changed.connect(self._say_saved)
         session.document.rested.connect(self._changed)
         self._copies.found.connect(self._changed)
         theme_source.changed.connect(self._changed)
@@ -298,15 +307,23 @@ class SideBySide(QWidget):
         self._share_out()
 
     def _share_out(self) -> None:
-        """Give the table the width that it wants, but hardly more than half of the window."""
-        if self._by_hand:
-            return
-        whole = self._halves.width()
-        table = min(self.answers.table.wanted_width(), round(0.53 * whole))
-        self._halves.setSizes([whole - table, table])
+        """Give the table the width that it wants, but no more than half of the window.
+
+        What height the pictures cannot use is for the curves.
+        """
+        if not self._by_hand:
+            whole = self._halves.width()
+            table = min(self.answers.table.wanted_width(), whole // 2)
+            self._halves.setSizes([whole - table, table])
+        self._fit_pictures()
+
+    def _fit_pictures(self) -> None:
+        both = self.gallery.height() + self.diagrams.height()
+        self.gallery.fit_height(both // 2, 3 * both // 5)
 
     def _split(self) -> None:
         self._by_hand = True
+        self._fit_pictures()
 
     def _title(self) -> None:
         title = self._session.document.project.title
@@ -354,18 +371,24 @@ class SideBySide(QWidget):
         comparison = self.comparison
         if comparison is None:
             return
-        path = export.ask(self, kind, self._suggested().with_suffix(suffix))
+        source = self._session.document.path
+        path = export.ask(self, kind, beside(source, "compared", suffix))
         if path is None:
             return
+        self._say_saved()
         try:
-            source = self._session.document.path
             file = source.name if source is not None else ""
             export.write(with_copies(comparison), path, self.share, self.together, file)
         except ThrowoverError as problem:
             self.notices.say(str(problem))
+        else:
+            self._say_saved(f"Saved as {path}.")
 
-    def _suggested(self) -> Path:
-        path = self._session.document.path
-        folder = path.parent if path is not None else Path.home()
-        stem = path.stem if path is not None else "variants"
-        return folder / f"{stem}-compared"
+    def _say_saved(self, sentence: str = "") -> None:
+        """Say in the bar what was written, until something changes.
+
+        A long path loses its middle.
+        """
+        self.saved.setToolTip(sentence)
+        width = self.saved.width() - 8
+        self.saved.setText(shortened(sentence, QFontMetricsF(self.saved.font()), width))

@@ -31,8 +31,10 @@ from app.theme import current
 from app.variants.comparison import Comparison
 from app.variants.lines import BEST, Cell, Line
 from app.variants.names import two_lines
+from app.variants.reasons import answer
 from app.variants.tables import changed, lines
 
+ANSWERS_HEAD = "How they hold"
 _LABEL, _UNIT, _FIRST = 0, 1, 2
 _NARROWEST = "◆ 000.0 (−00.0)"
 _SHORT_LABEL = "  Holding force …: ≥ 5.00 N"
@@ -149,7 +151,7 @@ class Table(QTreeWidget):
         metrics, header = self.fontMetrics(), self.header()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         header.setMinimumSectionSize(40)
-        header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 12)
+        header.resizeSection(_UNIT, metrics.horizontalAdvance("N·mm") + 6)
         for column in range(_FIRST, _FIRST + variants):
             header.resizeSection(column, metrics.horizontalAdvance(_NARROWEST) + 8)
         self._fit_labels()
@@ -208,12 +210,13 @@ class Answers(QWidget):
         super().__init__(parent)
         self.table = Table(self)
         self.changes = QTextBrowser(self)
-        self.changes.setAccessibleName("What is different")
+        self.changes.setAccessibleName("How they hold, and what is different")
         self.changes.setFrameShape(QTextBrowser.Shape.NoFrame)
         self.changes.document().setDocumentMargin(8)
         self.base = ChoiceBox(
             "Differences to",
-            "Choose the variant that the differences in brackets and in words are to.",
+            "Choose the variant that the differences in brackets and in words are to. "
+            "It is the first one whenever the program starts.",
             parent=self,
         )
         legend = QHBoxLayout()
@@ -246,10 +249,19 @@ class Answers(QWidget):
         self.base.offer(tuple((e.name, f"{e.number} {e.name}") for e in entries))
         self.base.load(comparison.base.name)
         self.table.show_comparison(comparison)
-        told = changes_as_html(comparison)
+        told = answers_as_html(comparison) + changes_as_html(comparison)
         if told != self._told:
             self._told = told
             self.changes.setHtml(told)
+
+
+def answers_as_html(comparison: Comparison) -> str:
+    """What copies of each variant do, and why some fail."""
+    told = (
+        f"<p><b>{_safe(f'{entry.number} {entry.name}')}:</b> {_safe(answer(entry, comparison))}</p>"
+        for entry in comparison.entries
+    )
+    return f"<p><b>{ANSWERS_HEAD}</b></p>{''.join(told)}"
 
 
 def changes_as_html(comparison: Comparison) -> str:

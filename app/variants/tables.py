@@ -10,6 +10,7 @@ import math
 from app.variants.comparison import Comparison, Entry
 from app.variants.copies_lines import copies_lines
 from app.variants.lines import BEST, Cell, Line, State
+from app.variants.reasons import answer, reason_lines
 from solver import compare, units
 from solver.changes import changes
 from solver.project import Display
@@ -34,6 +35,7 @@ def lines(comparison: Comparison) -> tuple[Line, ...]:
         made.append(Line("limits", LIMITS_HEAD))
         made += [_limit_line(row, comparison) for row in table.limits]
     made += copies_lines(comparison, table.limits)
+    made += reason_lines(comparison, table.limits)
     group = ""
     for row in table.readings:
         if row.group != group:
@@ -132,7 +134,9 @@ def as_text(comparison: Comparison) -> str:
     for entry in comparison.entries:
         out.append(f"{entry.number}  {entry.name}")
         out.append(f"   {entry.outcome.words}. {entry.outcome.sentence}")
-    rows = lines(comparison)
+        if entry.copies is not None:
+            out.append(f"   {answer(entry, comparison)}")
+    rows = [row for row in lines(comparison) if row.key != "range"]  # shares have theirs
     width = max(len(row.label) for row in rows if row.cells) + 2
     column = max(14, *(len(_full(row, cell)) + 2 for row in rows for cell in row.cells))
     out += ["", " " * width + "".join(f"{e.number:>{column}}" for e in comparison.entries)]
@@ -142,7 +146,10 @@ def as_text(comparison: Comparison) -> str:
             continue
         cells = "".join(f"{_full(row, cell):>{column}}" for cell in row.cells)
         out.append(f"  {row.label:<{width - 2}}{cells}")
-    out += ["", legend(comparison).replace(" and bold", "")]
+    told = legend(comparison).replace(" and bold", "")
+    if any(entry.copies is not None for entry in comparison.entries):
+        told += " After the colon: 95 % range."
+    out += ["", told]
     for entry, sentences in changed(comparison):
         base = comparison.base.number
         out += ["", f"What is different in {entry.number}, {entry.name}, from {base}:"]
@@ -152,10 +159,10 @@ def as_text(comparison: Comparison) -> str:
 
 def _full(row: Line, cell: Cell) -> str:
     """A cell with its unit, as `throwover check` writes the number."""
+    mark = f"{BEST} " if cell.best else ""
     if cell.full:
-        return cell.full
+        return f"{mark}{cell.full}"
     known = cell.value[-1].isdigit() and row.unit
     unit = ("" if row.unit == "°" else " ") + row.unit if known else ""
-    mark = f"{BEST} " if cell.best else ""
     after = f" ({cell.difference})" if cell.difference else ""
     return f"{mark}{cell.value}{unit}{after}"

@@ -140,6 +140,43 @@ def test_a_lever_on_another_pivot_takes_its_points_along() -> None:
     assert not any(" mm " in line for line in told)
 
 
+@pytest.mark.parametrize(
+    ("x", "y", "words"),
+    [
+        (0.0, -2.0, "Spring anchor 92.0 → 94.0 mm from the lever's pivot."),
+        (3.0, 0.0, "Spring anchor 3.0 mm to the right, seen from the lever's pivot."),
+    ],
+)
+def test_on_another_pivot_places_are_told_from_the_pivot_of_each(
+    x: float, y: float, words: str
+) -> None:
+    """The old pivot is no place to measure from: the other lever does not turn there."""
+    points = {"pivot": "shaft"}
+    moved = [Point(points.get(p.name, p.name), p.x + 150.0, p.y - 35.0) for p in DIRECT.points]
+    moved = [
+        Point(p.name, p.x + x, p.y + y) if p.name == "spring anchor" else p
+        for p in [*moved, DIRECT.point("pivot")]
+    ]
+    links = tuple(
+        Link(link.name, tuple(points.get(name, name) for name in link.points))
+        for link in DIRECT.links
+    )
+    wall = (Link("frame", (*links[0].points, "pivot")), *links[1:])
+    assert links[0].name == "frame"
+    other = replace(DIRECT, points=tuple(moved), links=wall, pivots=())
+    told = changes(DIRECT, other, METRIC)
+    assert words in told
+    assert not any("the pivot" in line and " mm " in line for line in told)
+
+
+def test_nothing_is_closer_to_a_pivot_that_moved_itself() -> None:
+    moved = edit.move_points(ROCKER, {"lever pivot": (0.0, 4.0), "spring anchor": (0.0, -88.0)})
+    told = changes(ROCKER, moved, METRIC)
+    assert any(line.startswith("Lever pivot 4.0 mm higher") for line in told)
+    assert any(line.startswith("Spring anchor ") for line in told)
+    assert not any("closer to" in line or "farther from" in line for line in told)
+
+
 def test_rests_pins_plates_limits_and_the_rest() -> None:
     bare = replace(DIRECT, plates=())
     other = replace(

@@ -14,7 +14,7 @@ from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.number_names import with_number
 from solver.project import Display
-from solver.sweep import map_csv, sweep, sweep_csv, sweep_map
+from solver.sweep import crossings, map_csv, sweep, sweep_csv, sweep_map
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
 KEYS = ("holding_force", "peak_effort", "hang_zone_mm", "bottoming_margin")
@@ -127,3 +127,19 @@ def test_a_map_needs_two_numbers_and_an_end() -> None:
     many = np.linspace(0.0, 1.0, 2000)
     with pytest.raises(DesignProblem, match="too large"):
         sweep_map(design, ("points.grip.x", many), ("points.grip.y", many), ["throw"])
+
+
+def test_crossings_of_a_limit_are_found_between_the_values() -> None:
+    design = LAYOUT["compression"]()
+    rates = np.linspace(1.0, 4.0, 31)
+    found = sweep(design, "springs.main spring.rate", rates, ["holding_force", "throw"])
+    bound = float(found.readings["holding_force"][:2].mean())
+    (at,) = crossings(found, "holding_force", bound)
+    assert rates[0] < at < rates[1]
+    there = sweep(design, "springs.main spring.rate", [at], ["holding_force"])
+    assert there.readings["holding_force"][0] == pytest.approx(bound, rel=1e-3)
+    for end in (0, -1):
+        (at,) = crossings(found, "holding_force", float(found.readings["holding_force"][end]))
+        assert at == rates[end]
+    assert not crossings(found, "holding_force", 1e6).size
+    assert not crossings(found, "throw", 1.0).size

@@ -210,6 +210,21 @@ def test_robust_makes_the_tightest_limit_looser() -> None:
     assert found.value > at_start[0].value
 
 
+def test_what_lies_at_the_end_of_its_range_is_named() -> None:
+    design = LAYOUT["compression"]()
+    spring = design.springs[0]
+    assert isinstance(spring, CompressionSpring)
+    rate = SpringNumber(spring.name, "rate", spring.rate - 0.05, spring.rate + 0.05)
+    fixed = StopRange("A", design.stops.rest_a, design.stops.rest_a)
+    wish = Wish("most", "holding_force")
+    found = tune(design, [rate, fixed, PointBox("grip", 0.0, 1e-9)], wish, budget=600)
+    assert found.edges[0] == "rate of main spring"
+    assert "rest A" not in found.edges
+    wide = replace(rate, low=0.1 * spring.rate, high=spring.rate + 0.05)
+    near = tune(design, [wide], Wish("near"), budget=300)
+    assert near.edges == ()
+
+
 def test_limits_that_cannot_hold_together_are_named() -> None:
     design = LAYOUT["compression"]()
     tight = (*design.limits, Limit("peak_effort", at_most=2.0), Limit("throw", at_least=40.0))

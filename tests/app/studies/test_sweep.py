@@ -2,6 +2,7 @@
 
 import csv
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -14,8 +15,12 @@ from app.studies.sweep_picture import FINE, SIZE
 from app.studies.sweep_places import free_place, inmost, is_high
 from app.theme import LIGHT, theme_source
 from app.window import MainWindow
+from solver import units
+from solver.analysis import analyse
+from solver.model import Limit
 from solver.number_names import with_number
-from solver.sweep import Sweep, SweepMap, sweep
+from solver.sweep import Sweep, SweepMap, crossings, sweep
+from solver.sweep_copies import HOLD_ALL
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import shown_window
@@ -53,6 +58,73 @@ def test_a_second_number_makes_a_map(dialog: SweepDialog, wait: Wait) -> None:
     wait.until(lambda: isinstance(dialog.plot.swept, Sweep))
 
 
+def test_a_map_is_always_of_two_numbers(dialog: SweepDialog, wait: Wait) -> None:
+    """The number that the hand chooses stays; the other one gives way."""
+    for chosen, other in ((dialog.across, dialog.up), (dialog.up, dialog.across)):
+        chosen.choice.load(other.path)
+        chosen.choice.edited.emit(other.path)
+        assert chosen.path != other.path
+    dialog.two.click()
+    wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
+    assert dialog.told.text() == ""
+
+
+def test_where_the_curve_crosses_a_limit_is_told(
+    window: MainWindow, dialog: SweepDialog, wait: Wait
+) -> None:
+    document = window.session.document
+    drawn = dialog.plot.swept
+    assert isinstance(drawn, Sweep)
+    kind, number = drawn.kinds[0], drawn.number
+    middle = float(np.mean(drawn.readings[kind.key]))
+    document.apply(replace(document.design, limits=(Limit(kind.key, at_least=middle),)), "limit")
+    wait.until(lambda: dialog.told.text() != "")
+    told = dialog.told.text()
+    assert told.startswith(f"“{kind.label}” meets its limit, at least ")
+    assert "straight lines between 121 values" in told
+    swept = dialog.plot.swept
+    assert isinstance(swept, Sweep)
+    (at,) = crossings(swept, kind.key, middle)
+    shown = units.show(float(at), number.quantity, window.session.display)
+    assert f"at {number.label} {shown}" in told
+    there = sweep(document.design, number.path, [at], [kind.key]).readings[kind.key][0]
+    assert there == pytest.approx(middle, rel=1e-3)
+    labels = [item.label.format for _, item in dialog.plot._items if hasattr(item, "label")]
+    assert any(shown in label for label in labels)
+
+
+def test_the_share_of_copies_is_swept_over_one_number(
+    window: MainWindow, dialog: SweepDialog, wait: Wait
+) -> None:
+    document = window.session.document
+    now = analyse(document.design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=0.9 * now),)
+    document.apply(replace(document.design, limits=limits), "limits")
+    dialog.reading.load(HOLD_ALL.key)
+    dialog.reading.edited.emit(HOLD_ALL.key)
+    wait.until(
+        lambda: dialog.plot.swept is not None and dialog.plot.swept.kinds == (HOLD_ALL,), 30.0
+    )
+    swept = dialog.plot.swept
+    assert isinstance(swept, Sweep)
+    assert len(swept.values) == 31
+    assert "1 000 copies at each of 31 values" in dialog.told.text()
+    reached = [
+        units.show(float(each), swept.number.quantity, window.session.display)
+        for each in crossings(swept, HOLD_ALL.key, 99.0)
+    ]
+    assert reached
+    assert f"is 99 % at {swept.number.label} {reached[0]}" in dialog.told.text()
+    assert dialog.csv.isEnabled()
+    dialog.two.click()
+    assert dialog.plot.swept is None
+    assert "choose another reading" in dialog.told.text()
+    dialog.two.click()
+    wait.until(lambda: dialog.plot.swept is not None, 30.0)
+    document.apply(replace(document.design, limits=()), "limits")
+    wait.until(lambda: dialog.reading.findText(HOLD_ALL.label) < 0)
+
+
 def test_it_follows_the_design(window: MainWindow, dialog: SweepDialog, wait: Wait) -> None:
     before = dialog.plot.swept
     document = window.session.document
@@ -83,6 +155,24 @@ def test_curve_and_map_are_written_as_a_table(
         assert len(rows) in (121, 61 * 61)
         dialog.two.click()
         wait.until(lambda: isinstance(dialog.plot.swept, SweepMap))
+
+
+def test_files_are_offered_beside_the_project_and_get_their_ending(
+    window: MainWindow, dialog: SweepDialog, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    offered: list[str] = []
+
+    def choose(parent: object, title: str, name: str, kinds: str) -> tuple[str, str]:
+        offered.append(name)
+        return str(tmp_path / "mine"), ""
+
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", choose)
+    dialog.csv.click()
+    assert offered == [str(Path.home() / "sweep.csv")]
+    assert dialog.told.text() == f"Saved as {tmp_path / 'mine.csv'}."
+    window.session.document.save(tmp_path / "gate.throwover")
+    dialog.png.click()
+    assert offered[1:] == [str(tmp_path / "gate-sweep.png")]
 
 
 def test_the_picture_is_written(

@@ -13,6 +13,7 @@ from app.session import Session
 from app.studies import tuner
 from app.studies.movable_rows import MovableRows
 from app.studies.spring_lines import read_springs
+from app.studies.tuned_words import best_so_far
 from app.studies.tuner import TunerDialog
 from app.study_words import count
 from app.window import MainWindow
@@ -22,6 +23,7 @@ from solver.layouts import LAYOUTS
 from solver.model import CompressionSpring, Limit, TorsionSpring
 from solver.movables import PointBox, PointLine, SpringChoice, SpringNumber, StopRange
 from solver.project import Display
+from solver.tuner import Progress
 from solver.tuning_goal import Wish
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import layout, project
@@ -88,7 +90,9 @@ def test_the_answer_becomes_a_new_variant_and_overwrites_nothing(
     assert after.variants[0] == before.variants[0]
     assert after.current == 1
     assert analyse(after.design).good
-    assert "to spare" in after.variant.note
+    note = after.variant.note
+    assert "Changed: Main spring: rate " in note
+    assert not any(line.startswith(("–", "-")) for line in note.splitlines())
     document.undo()
     assert document.project == before
     dialog.close()
@@ -108,6 +112,46 @@ def test_limits_that_nothing_holds_are_named(window: MainWindow, wait: Wait) -> 
     assert "Holding force" in dialog.told.text()
     assert "Peak effort" in dialog.told.text()
     assert dialog.keep.isEnabled()
+    dialog.close()
+
+
+def test_one_limit_that_nothing_holds_is_in_nobodys_way_and_the_end_of_a_range_is_told(
+    window: MainWindow, wait: Wait
+) -> None:
+    now = analyse(window.session.document.design).readings["holding_force"].value
+    limits = (Limit("holding_force", at_least=2.0 * now), Limit("hang_zone", at_most=30.0))
+    ask_for(window.session, *limits)
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    dialog.start.click()
+    wait.until(lambda: dialog.tuned is not None, 60)
+    told = dialog.told.text()
+    assert "“Holding force, weaker rest” cannot be met with what may change." in told
+    assert "each other's way" not in told
+    assert "At the end of what it may: rate of main spring. A wider range may help." in told
+    assert "The tightest limit lacks " in told
+    assert "-" not in told
+    dialog.close()
+
+
+def test_the_best_so_far_says_what_is_changed(window: MainWindow, wait: Wait) -> None:
+    design = window.session.document.design
+    spring = design.springs[0]
+    assert isinstance(spring, CompressionSpring)
+    other = replace(design, springs=(replace(spring, rate=spring.rate + 0.5),))
+    for found, words in ((other, "– Main spring: rate "), (design, "– Less than is shown.")):
+        so_far = Progress(10, 600, found, True, (), 0.1)
+        told = best_so_far(design, Wish("near"), so_far, Display())
+        first, second = told.split("\n")
+        assert first == "Best so far: All limits hold. Least change found:"
+        assert second.startswith(words)
+    none = Progress(10, 600, design, True, (), 0.0)
+    told = best_so_far(design, Wish("near"), none, Display())
+    assert told == "Best so far: All limits hold. Nothing needs to be changed."
+    dialog = opened(window)
+    choose(dialog, rate_row(dialog))
+    dialog.start.click()
+    wait.until(lambda: dialog.told.text().startswith("Best so far"), 60)
     dialog.close()
 
 

@@ -1,6 +1,8 @@
 """Projects and comparisons that the tests of variants share."""
 
-from app.variants.comparison import Comparison, compared
+from dataclasses import replace
+
+from app.variants.comparison import Comparison, compared, with_copies
 from app.variants.outcomes import Outcomes
 from solver import files
 from solver.project import Display, Project, Variant
@@ -32,3 +34,11 @@ def comparison(*indices: int, project: Project | None = None) -> Comparison:
 def example() -> Project:
     """The example project for comparing."""
     return files.load(EXAMPLE)
+
+
+def long_names() -> Comparison:
+    """Four variants whose names differ at their ends only, with copies."""
+    stem = "Diverter gate of the second lane with the stiff spring, lower pin at"
+    first, second = example().variants
+    made = [replace(each, name=f"{stem} {at} mm") for at, each in enumerate((first, second) * 2)]
+    return with_copies(comparison(0, 1, 2, 3, project=replace(example(), variants=tuple(made))))

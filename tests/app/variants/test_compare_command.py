@@ -47,6 +47,11 @@ def test_the_share_of_copies_is_that_of_spread() -> None:
         found = json.loads(done.stdout)
         assert variant["copies"]["of"] == found["copies"]
         assert variant["copies"]["all_limits"] == found["all_limits"]["share"]
+        limits = {each["reading"]: each for each in found["limits"]}
+        for key, own in variant["copies"]["readings"].items():
+            assert own["percentile_5"] == found["readings"][key]["percentile_5"]
+            assert own["percentile_95"] == found["readings"][key]["percentile_95"]
+            assert own["all_at_worst"] == limits[key]["worst"]
         shares.append(variant["copies"]["all_limits"])
     # What the example is for: fewer parts, but too few copies that hold.
     assert shares[0] >= 0.99 > shares[1]

@@ -127,7 +127,7 @@ def test_best_is_marked_by_more_than_bold_and_differences_have_signs() -> None:
     assert hold.cells[0].difference == ""
     first, second = (round(value, 2) for value in values)
     assert hold.cells[1].difference == f"{second - first:+.2f}".replace("-", "−")
-    assert by_key["count Parts, all together"].cells[1].text() == "◆ 4 (−5)"
+    assert by_key["count Parts of the linkage, all together"].cells[1].text() == "◆ 4 (−5)"
 
 
 def test_limits_say_the_room_that_is_left() -> None:
@@ -219,9 +219,12 @@ def test_it_says_what_copies_are_off_by_how_sure_shares_are_and_what_the_worst_d
     for index, entry in enumerate(shown.entries):
         assert entry.copies is not None
         low = 100.0 * entry.copies.all_limits.low
-        told = by_key["copies all"].cells[index].value
-        assert "(" not in told  # brackets are for differences
-        assert float(told.partition(": ")[2].partition("–")[0]) == pytest.approx(low, abs=0.06)
+        told = by_key["range"].cells[index].value
+        assert float(told.partition("–")[0]) == pytest.approx(low, abs=0.06)
+        cell = by_key["copies all"].cells[index]
+        assert cell.value == percent(entry.copies.all_limits.share)
+        assert f"{cell.value}: {told}" in text  # brackets are for differences
+        assert told in cell.tip
         for limit in entry.copies.limits:
             cell = by_key[f"worst {limit.limit.reading}"].cells[index]
             assert cell.value.endswith((" holds",) if limit.worst_holds else (" short", " over"))

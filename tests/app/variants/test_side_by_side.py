@@ -1,10 +1,8 @@
 """Variants side by side, driven by real events."""
 
 import math
-import re
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 
 import pytest
@@ -16,14 +14,12 @@ from PySide6.QtWidgets import QApplication, QTreeWidgetItemIterator, QWidget
 from app.sketch.sheet import Sheet
 from app.study_words import percent
 from app.theme import DARK, LIGHT
-from app.variants import page, records, tables
+from app.variants import records
 from app.variants.comparison import Comparison, with_copies
 from app.variants.ghost_names import have_room, placed_names
 from app.variants.marks import mark
 from app.variants.names import shortened, two_lines
-from app.variants.page_table import page_table
-from app.variants.page_words import page_words
-from app.variants.pictures import Pictures, paper_of
+from app.variants.pictures import Pictures, paint_heading, paper_of
 from app.variants.side_by_side import SideBySide
 from app.variants.table_view import Table
 from app.window import MainWindow
@@ -32,7 +28,7 @@ from solver.project import Display
 from solver.spread import spread
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import moved
-from tests.app.variants.showing import comparison, example, four
+from tests.app.variants.showing import comparison, example, four, long_names
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import choose_file, shown_window
 
@@ -269,7 +265,9 @@ def test_nothing_is_worked_out_while_it_is_closed(beside: SideBySide, main: Main
     assert beside.comparison is not before
 
 
-def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> None:
+def test_it_saves_the_page_and_the_table(
+    beside: SideBySide, main: MainWindow, tmp_path: Path
+) -> None:
     for button, name, start in (
         (beside.pdf, "compared.pdf", b"%PDF"),
         (beside.csv, "compared.csv", b"group,what,unit"),
@@ -278,9 +276,14 @@ def test_it_saves_the_page_and_the_table(beside: SideBySide, tmp_path: Path) -> 
         QTest.mouseClick(button, Qt.MouseButton.LeftButton)
         assert hand.gone()
         assert (tmp_path / name).read_bytes().startswith(start)
+        assert beside.saved.toolTip() == f"Saved as {tmp_path / name}."
+        assert beside.saved.text().startswith("Saved as ")
     written = (tmp_path / "compared.csv").read_text(encoding="utf-8")
     assert written == records.as_csv(with_copies(showing(beside)))
     assert "Share of copies that hold,All limits hold,," in written
+    document = main.session.document
+    document.apply(moved(document.design), "Move grip")
+    assert beside.saved.text() == ""
 
 
 def test_a_file_that_cannot_be_written_is_told(beside: SideBySide, tmp_path: Path) -> None:
@@ -320,68 +323,39 @@ def test_four_pictures_take_two_rows_where_that_shows_them_larger(qapp: QApplica
     assert len({cell.top() for cell in square}) == 2
 
 
+def test_pictures_take_no_height_that_does_not_make_them_larger(qapp: QApplication) -> None:
+    pictures = Pictures(comparison(0, 1, 2))
+    for width, most in ((600.0, 440.0), (900.0, 440.0), (1600.0, 300.0)):
+        high = pictures.wanted_height(width, most)
+        assert high <= most
+        largest = pictures.scale(pictures.cells(QRectF(0.0, 0.0, width, most)))
+        wanted = pictures.scale(pictures.cells(QRectF(0.0, 0.0, width, high)))
+        assert wanted == pytest.approx(largest, rel=0.01)
+    assert pictures.wanted_height(600.0, 440.0) < 400.0
+    assert pictures.wanted_height(1600.0, 300.0) > 295.0
+
+
+@pytest.mark.parametrize("width", [150.0, 190.0, 330.0])
+def test_every_picture_has_a_sample_of_its_line(qapp: QApplication, width: float) -> None:
+    entry = comparison(0, 1, 2).entries[2]
+    for name in ("pulls", "pulls at the lower pin"):
+        image = QImage(round(width), 50, QImage.Format.Format_RGB32)
+        painter = QPainter(image)
+        named = replace(entry, name=name)
+        paint_heading(painter, named, QRectF(0.0, 0.0, width, 50.0), LIGHT, qapp.font())
+        painter.end()
+        ink = mark(3, LIGHT).ink
+        ending = range(round(width) - 38, round(width) - 8)
+        dots = sum(image.pixelColor(x, y) == ink for x in ending for y in range(50))
+        assert dots > 10
+
+
 @pytest.mark.parametrize("theme", [LIGHT, DARK], ids=["light", "dark"])
 def test_variants_are_told_apart_by_line_and_colour(theme: object) -> None:
     assert theme in (LIGHT, DARK)
     looks = [mark(number, LIGHT if theme is LIGHT else DARK) for number in (1, 2, 3, 4)]
     assert len({look.dashes for look in looks}) == 4
     assert len({look.ink.name() for look in looks}) == 4
-
-
-def sized(document: bytes) -> tuple[float, float]:
-    found = re.search(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", document)
-    assert found
-    width, height = (float(each) / 72.0 * 25.4 for each in found.groups())
-    return width, height
-
-
-@pytest.mark.parametrize("count", [2, 3, 4])
-def test_the_page_is_one_lying_a4_sheet(qapp: QApplication, count: int) -> None:
-    document = page.as_pdf(comparison(*range(count)), 0.4, "share")
-    assert sized(document) == (pytest.approx(297.0, abs=0.3), pytest.approx(210.0, abs=0.3))
-    assert len(re.findall(rb"/Type\s*/Page\b", document)) == 1
-
-
-@pytest.mark.parametrize("project", [example(), four()], ids=["example", "four"])
-def test_nothing_on_the_page_runs_over_its_edge(qapp: QApplication, project: object) -> None:
-    shown = comparison(*range(2 if project == example() else 4))
-    sheet = QImage(1403, 992, QImage.Format.Format_RGB32)
-    sheet.fill(Qt.GlobalColor.white)
-    painter = QPainter(sheet)
-    page.paint_page(painter, QRectF(sheet.rect()), shown, 0.3, "share", page.Origin("lever"))
-    painter.end()
-    margin = 30
-    for x in range(0, sheet.width(), 3):
-        for y in (*range(0, margin, 3), *range(sheet.height() - margin, sheet.height(), 3)):
-            assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
-    for y in range(0, sheet.height(), 3):
-        for x in (*range(0, margin, 3), *range(sheet.width() - margin, sheet.width(), 3)):
-            assert sheet.pixelColor(x, y) == Qt.GlobalColor.white
-
-
-@pytest.mark.parametrize("count", [2, 3, 4])
-def test_the_page_can_be_read_when_it_is_printed(qapp: QApplication, count: int) -> None:
-    for shown in (long_names(), comparison(*range(count))):
-        table = page_table(shown, 840.0)
-        words = page_words(shown, 1319.0 - table.width, 380.0)
-        for pixels in (table.size, words.size):
-            assert 72.0 * pixels / page.DOTS >= 7.0
-        assert table.width < 900.0
-        assert words.height <= 380.0
-        keys = {row.key for row in table.rows}
-        assert "holding_force" in keys
-        assert all(
-            any(row.key == f"limit {each.key}" for row in table.rows)
-            for each in tables.table_of(shown).limits
-        )
-
-
-def test_the_page_says_when_and_of_which_file_it_is() -> None:
-    origin = page.Origin("gate.throwover", date(2026, 5, 4))
-    assert origin.words() == "gate.throwover, 2026-05-04"
-    assert page.Origin().words() == date.today().isoformat()
-    told = page_words(comparison(0, 1), 700.0, 400.0).told
-    assert "Note: fewer parts." in told[1].text()
 
 
 @pytest.mark.parametrize("size", [(240.0, 300.0), (300.0, 260.0), (140.0, 250.0)])
@@ -420,7 +394,7 @@ def test_rests_are_named_alike_in_all_pictures(
     assert sorted(told) == sorted([*said, "Dead centre"] * 2)
 
 
-@pytest.mark.parametrize("size", [(290.0, 214.0), (240.0, 300.0), (329.0, 434.0)])
+@pytest.mark.parametrize("size", [(290.0, 214.0), (240.0, 300.0), (329.0, 434.0), (132.0, 300.0)])
 @pytest.mark.parametrize("indices", [(0, 1, 2), (0, 1)])
 def test_the_scale_stands_clear_of_every_pose(
     qapp: QApplication, size: tuple[float, float], indices: tuple[int, ...]
@@ -445,6 +419,8 @@ def test_the_scale_stands_clear_of_every_pose(
         if scale.pixelColor(x, y) != Qt.GlobalColor.white
     ]
     assert len(inked) > 100
+    across = [x for x, _ in inked]
+    assert any(cell.left() < min(across) and max(across) < cell.right() - 4.0 for cell in cells)
     for share in (0.0, 0.5, 1.0):
         poses = blank()
         painter = QPainter(poses)
@@ -464,14 +440,6 @@ def _gap(box: QRectF, at: QPointF) -> float:
 
 
 # ---- little room -----------------------------------------------------------------------
-
-
-def long_names() -> Comparison:
-    """Four variants whose names differ at their ends only, with copies."""
-    stem = "Diverter gate of the second lane with the stiff spring, lower pin at"
-    first, second = example().variants
-    made = [replace(each, name=f"{stem} {at} mm") for at, each in enumerate((first, second) * 2)]
-    return with_copies(comparison(0, 1, 2, 3, project=replace(example(), variants=tuple(made))))
 
 
 def test_long_names_can_still_be_told_apart(qapp: QApplication) -> None:
@@ -522,6 +490,20 @@ def test_the_differences_go_to_the_variant_chosen(beside: SideBySide, main: Main
     assert showing(beside).base.name == "other name"
     beside.choose(first, beside.chosen[2])
     assert showing(beside).base.name == first
+
+
+def test_the_table_takes_no_more_than_half_and_curves_what_pictures_cannot_use(
+    beside: SideBySide,
+) -> None:
+    beside.choose(*beside.chosen[:3])
+    for width, height in ((1280, 800), (1600, 1000)):
+        beside.resize(width, height)
+        QApplication.processEvents()
+        left, right = beside._halves.sizes()
+        assert right <= left + beside._halves.handleWidth() + 1
+        assert right <= beside.answers.table.wanted_width() + 1
+        both = beside.gallery.height() + beside.diagrams.height()
+        assert 0.49 * both <= beside.gallery.height() <= 0.61 * both
 
 
 def test_the_table_shows_its_numbers_in_a_narrow_window(beside: SideBySide) -> None:

@@ -1,0 +1,57 @@
+"""How many copies hold all limits as one number of a design goes through a range.
+
+Coarser than `solver.spread`, of which it makes fewer copies at fewer positions of the lever.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from solver.batch import read_batch
+from solver.checks import check
+from solver.errors import DesignProblem
+from solver.margins import demands
+from solver.model import Design
+from solver.number_names import find_number, with_number
+from solver.plan import compile_design
+from solver.readings import ReadingKind
+from solver.sampling import Copier, variates
+from solver.sweep import Sweep, Values
+
+HOLD_ALL = ReadingKind("copies_hold_all", "Copies that hold all limits", "percent", "Copies")
+"""What is swept, as if it were a reading."""
+COPIES, POSITIONS = 1000, 91
+
+
+def sweep_copies(
+    design: Design,
+    number: str,
+    values: Values,
+    copies: int = COPIES,
+    positions: int = POSITIONS,
+) -> Sweep:
+    """The share (percent) of copies that hold all limits for each value (K,) of one number.
+
+    Every value has the same errors, so that the curve is as smooth as the share is. Raises
+    DesignProblem for a design without limits or that cannot be solved, also at an end of the range
+    (`solver.checks`), and for a number that it does not have.
+    """
+    if not design.limits:
+        raise DesignProblem("Without limits there is nothing for copies to hold: add one.")
+    named = find_number(design, number)
+    if not values.size or not np.isfinite(values).all():
+        raise DesignProblem(f"The values for the {named.label} must be finite.", named.path)
+    for end in (float(values.min()), float(values.max())):
+        check(with_number(design, named.path, end))
+    plan, wanted = compile_design(design, holes=True), demands(design)
+    made = []
+    for value in values.tolist():
+        moved = with_number(design, named.path, value)
+        copier = Copier.of(moved, plan)
+        off = variates(len(copier.items), copies, 0, moved.tolerances.spread)
+        made.append(copier.copies(off))
+    found = read_batch(plan, np.concatenate(made), positions).values
+    holds = (wanted.margins(found)[:, : wanted.own] >= 0.0).all(axis=1)
+    sound = ~np.isnan(found["throw"])
+    shares = 100.0 * (holds & sound).reshape(len(values), copies).mean(axis=1)
+    return Sweep(named, values, (HOLD_ALL,), {HOLD_ALL.key: shares})
