@@ -111,7 +111,7 @@ class Look:
             low, high = self._span(link)
             met = [p for p in self._own(pin) if p.low < high - _SAME and low < p.high - _SAME]
             if met:
-                ends = all(piece.kind == "end" for piece in met)
+                ends = all(piece.kind in ("end", "play") for piece in met)
                 name = f"the end of the pin “{pin.name}”" if ends else f"the pin “{pin.name}”"
                 solid = self._round(pin, met, name)
                 kind: GapKind = "end" if ends else "pin"

@@ -27,6 +27,9 @@ WASHER = 1.0
 PIN_END = 3.0
 """mm that a pin stands out at a free end: groove, retaining ring and rim; our own choice."""
 
+PLAY = 0.3
+"""mm of end play between a retaining ring and what lies next to it; our own choice."""
+
 FRAME_THICKNESS = 6.0
 """mm; of a frame whose plate is not settled."""
 
@@ -132,7 +135,8 @@ def spring_floor(
     that a pin has there.
     """
     top = max((high for at, (_, high) in heights.items() if at < spring_layer(design, spring)))
-    return top + WASHER + (PIN_END if isinstance(spring, ExtensionSpring) else 0.0)
+    end = up_to_half(PLAY + PIN_END) if isinstance(spring, ExtensionSpring) else 0.0
+    return top + WASHER + end
 
 
 def coil_width(spring: Spring) -> float:

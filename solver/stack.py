@@ -1,7 +1,7 @@
 """What lies along each pin from bottom to top, and so how long it is and how deep it all is.
 
 A pin that is held fast in the outermost plate ends flush with it, a free end stands out and has
-a retaining ring. Between plates lie washers, or spacers where a layer is left out. Springs lie
+a retaining ring with end play before it, so that what turns is not clamped. Between plates lie washers, or spacers where a layer is left out. Springs lie
 above the plates: a straight one on the pins of its ends, a torsion spring with its coils on the
 pin of its pivot, its legs against the pins at their points; a spring that shares a pin with an
 earlier one lies above that. z is 0 at the frame's face (see `layers`); all lengths in mm.
@@ -17,6 +17,7 @@ from typing import Literal
 from solver.holes import spring_pin
 from solver.layers import (
     PIN_END,
+    PLAY,
     WASHER,
     Heights,
     coil_width,
@@ -32,7 +33,7 @@ from solver.model import FRAME, Design, Spring, TorsionSpring
 from solver.stop_pins import stop_pins
 from solver.torsion_shape import coil_of
 
-PieceKind = Literal["end", "plate", "washer", "spacer", "spring", "leg", "shank"]
+PieceKind = Literal["end", "play", "plate", "washer", "spacer", "spring", "leg", "shank"]
 PinKind = Literal["joint", "spring", "stop"]
 
 _SAME = 1e-9
@@ -42,8 +43,8 @@ _SAME = 1e-9
 class Piece:
     """One length of a pin, from `low` to `high` (mm).
 
-    kind: "end" (a free end with its retaining ring), "plate" (of the link `part`), "washer",
-    "spacer", "spring" (coils of `part`), "leg" (of `part`), "shank" (the bare pin).
+    kind: "end" (a free end with its retaining ring), "play" (the gap before that ring), "plate"
+    (of the link `part`), "washer", "spacer", "spring" (coils of `part`), "leg" (of `part`), "shank" (the bare pin).
     """
 
     kind: PieceKind
@@ -234,12 +235,16 @@ def _pile(plates: list[Piece], above: list[Piece], holder: str) -> Iterator[Piec
     lowest, uppermost = plates[0], (plates + above)[-1]
     flush_below = lowest.part == holder
     flush_above = uppermost.kind == "plate" and uppermost.part == holder and not flush_below
-    low = lowest.low - (0.0 if flush_below else PIN_END)
-    over = up_to_half(uppermost.high + (0.0 if flush_above else PIN_END) - low) + low
-    spare = over - uppermost.high  # the free end, lengthened to half a millimetre of the whole
+    low, high = (
+        lowest.low - (0.0 if flush_below else PLAY),
+        uppermost.high + (0.0 if flush_above else PLAY),
+    )
+    start = low - (0.0 if flush_below else PIN_END)
+    over = up_to_half(high + (0.0 if flush_above else PIN_END) - start) + start
+    spare = over - high  # the free end, lengthened to half a millimetre of the whole
     if not flush_below:
-        extra = spare if flush_above else 0.0
-        yield Piece("end", "", low - extra, lowest.low)
+        yield Piece("end", "", start - (spare if flush_above else 0.0), low)
+        yield Piece("play", "", low, lowest.low)
     for one, other in pairwise((*plates, *above)):
         yield one
         room = other.low - one.high
@@ -248,7 +253,8 @@ def _pile(plates: list[Piece], above: list[Piece], holder: str) -> Iterator[Piec
             yield Piece(kind, "", one.high, other.low)
     yield uppermost
     if not flush_above:
-        yield Piece("end", "", uppermost.high, over)
+        yield Piece("play", "", uppermost.high, high)
+        yield Piece("end", "", high, over)
 
 
 def _stops(design: Design, layers: Heights) -> Iterator[PinStack]:

@@ -188,6 +188,7 @@ def _labels(section: PinSection, edge: float, level: Callable[[float], float]) -
             "washer": section.scale * _WASHER * section.pin.diameter,
             "spacer": section.scale * _WASHER * section.pin.diameter,
             "end": 0.0,
+            "play": 0.0,
             "shank": 0.0,
             "leg": level(piece.high) - level(piece.low),
         }.get(piece.kind)

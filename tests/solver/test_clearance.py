@@ -214,7 +214,7 @@ def test_the_stack_is_as_high_as_its_layers_say() -> None:
     design = replace(LAYOUT["rocker"](), springs=(), limits=())
     layers = stack(design).layers
     assert layers == {0: (-6.0, 0.0), 1: (1.0, 6.0), 2: (7.0, 12.0)}
-    assert stack(design).total == 6.0 + 12.0 + 3.0
+    assert stack(design).total == 6.0 + 12.0 + 3.5
 
 
 def test_swept_shapes_are_what_the_sweep_says() -> None:

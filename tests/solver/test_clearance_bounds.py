@@ -227,7 +227,7 @@ def test_a_pin_that_stands_out_behind_the_frame_is_told() -> None:
     (behind,) = (r for r in clearance(LAYOUT["knee"]()).remarks if FRAME in r.parts)
     assert not behind.serious
     assert behind.sentence == (
-        "The pin “plunger pin” stands out 3.0 mm behind the frame with its ring: leave room there, "
+        "The pin “plunger pin” stands out 3.3 mm behind the frame with its ring: leave room there, "
         "or cut a window into what the frame is fixed to."
     )
     assert not any(FRAME in r.parts for r in clearance(LAYOUT["rocker"]()).remarks)

@@ -91,13 +91,13 @@ def test_a_link_without_a_plate_is_listed_all_the_same() -> None:
 
 def test_pins_are_as_long_as_their_layers_ask() -> None:
     design = replace(LAYOUT["rocker"](), springs=(), limits=())
-    # Frame 6, washer 1, lever 5, end 3; flush with what holds it.
-    assert pin_length(design, "lever pivot") == 6.0 + 1.0 + 5.0 + 3.0
-    assert pin_length(design, "rod end") == 5.0 + 1.0 + 5.0 + 3.0
+    # Frame 6, washer 1, lever 5, play 0.3, end 3.2 to the next half; flush with what holds it.
+    assert pin_length(design, "lever pivot") == 6.0 + 1.0 + 5.0 + 3.5
+    assert pin_length(design, "rod end") == 5.0 + 1.0 + 5.0 + 3.5
     thick = replace(
         design, plates=(*design.plates[:1], Plate("lever", 28.0, 9.3), *design.plates[2:])
     )
-    assert pin_length(thick, "lever pivot") == 19.5
+    assert pin_length(thick, "lever pivot") == 20.0
 
 
 def test_a_pin_that_carries_a_spring_reaches_through_it() -> None:
@@ -107,7 +107,7 @@ def test_a_pin_that_carries_a_spring_reaches_through_it() -> None:
     top = found.springs[spring.name].high
     assert top > found.layers[2][1] + 20.0
     # The rod holds it, so both ends are free: behind the frame's slot and above the spring.
-    assert pin_length(design, "plunger pin") == pytest.approx(3.0 + 6.0 + top + 3.0, abs=0.5)
+    assert pin_length(design, "plunger pin") == pytest.approx(3.3 + 6.0 + top + 3.3, abs=0.5)
     assert len(found.pin("plunger pin").of("end")) == 2
 
 

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 
 from solver import files
 from solver.holes import holes
-from solver.layers import pinned_links
+from solver.layers import PIN_END, PLAY, pinned_links
 from solver.layouts import LAYOUTS
 from solver.model import FRAME, Design, Link, Plate, Point, TorsionSpring
 from solver.outlines import layer_of
@@ -33,15 +33,15 @@ def told(pin: PinStack) -> list[str]:
 def test_a_pin_held_by_the_lowest_plate_ends_flush_with_it() -> None:
     found = stack(LAYOUT["rocker"]())
     rod_end = found.pin("rod end")
-    assert told(rod_end) == ["plate lever", "washer", "plate rod", "end"]
-    assert (rod_end.holder, rod_end.low, rod_end.length) == ("lever", 1.0, 14.0)
-    assert told(found.pin("lever pivot")) == ["plate frame", "washer", "plate lever", "end"]
+    assert told(rod_end) == ["plate lever", "washer", "plate rod", "play", "end"]
+    assert (rod_end.holder, rod_end.low, rod_end.length) == ("lever", 1.0, 14.5)
+    assert told(found.pin("lever pivot")) == ["plate frame", "washer", "plate lever", "play", "end"]
 
 
 def test_a_pin_held_by_the_uppermost_plate_ends_flush_with_that() -> None:
     (path,) = (path for path in EXAMPLES if path.stem.startswith("07"))
     gate = stack(files.load(path).design).pin("gate pin")
-    assert told(gate) == ["end", "plate frame", "spacer", "plate rod"]
+    assert told(gate) == ["end", "play", "plate frame", "spacer", "plate rod"]
     assert gate.holder == "rod"
 
 
@@ -73,14 +73,15 @@ def test_a_torsion_springs_pins_reach_through_its_coils_and_up_to_its_legs() -> 
         "plate lever",
         "washer",
         "spring coil",
+        "play",
         "end",
     ]
     span = found.springs["coil"]
     assert (span.low, span.high) == (7.0, 17.0)
     assert span.legs == ((7.0, 9.0), (15.0, 17.0))
-    assert told(found.pin("left")) == ["plate frame", "spacer", "leg coil", "end"]
-    assert told(found.pin("right")) == ["plate lever", "spacer", "leg coil", "end"]
-    assert [pin_length(design, name) for name in ("o", "left", "right")] == [26.0, 18.0, 19.0]
+    assert told(found.pin("left")) == ["plate frame", "spacer", "leg coil", "play", "end"]
+    assert told(found.pin("right")) == ["plate lever", "spacer", "leg coil", "play", "end"]
+    assert [pin_length(design, name) for name in ("o", "left", "right")] == [26.5, 18.5, 19.5]
     pegs = [
         hole for link in ("frame", "lever") for hole in holes(design, link) if hole.fit == "spring"
     ]
@@ -88,8 +89,8 @@ def test_a_torsion_springs_pins_reach_through_its_coils_and_up_to_its_legs() -> 
     listed = [row for row in parts_list(design) if row.note in ("left", "right")]
     listed = [row for row in listed if row.kind == "pin"]
     assert [(row.note, row.length, row.width) for row in listed] == [
-        ("left", 18.0, 4.0),
-        ("right", 19.0, 4.0),
+        ("left", 18.5, 4.0),
+        ("right", 19.5, 4.0),
     ]
 
 
@@ -107,7 +108,7 @@ def test_springs_that_share_a_pin_lie_above_each_other() -> None:
     design = replace(lever(SPRING), springs=(SPRING, other))
     springs = stack(design).springs
     assert springs["second"].low == springs["coil"].high + 1.0
-    assert told(stack(design).pin("o"))[-4:] == ["spring coil", "washer", "spring second", "end"]
+    assert told(stack(design).pin("o"))[-5:-1] == ["spring coil", "washer", "spring second", "play"]
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=named)
@@ -153,6 +154,10 @@ def test_a_pin_is_as_long_as_its_pieces_end_to_end(design: Design) -> None:
         assert sum(piece.long for piece in pin.pieces) == pytest.approx(pin.length)
         assert all(a.high == pytest.approx(b.low) for a, b in pairwise(pin.pieces))
         ends = [piece.kind == "end" for piece in (pin.pieces[0], pin.pieces[-1])]
+        # No ring clamps what turns: before each lies the end play.
+        assert [piece.kind == "play" for piece in (pin.pieces[1], pin.pieces[-2])] == ends
+        assert [piece.long for piece in pin.of("play")] == pytest.approx([PLAY] * sum(ends))
+        assert all(piece.long >= PIN_END - 1e-9 for piece in pin.of("end"))
         outer = [piece.part for piece in (pin.pieces[0], pin.pieces[-1])]
         assert ends.count(True) + outer.count(pin.holder) == 2
 

@@ -96,9 +96,9 @@ def test_pins_that_are_alike_are_drawn_once_with_all_their_links() -> None:
     assert latch["6, 7"].labels == ("frame 6", "pin alone 6")
     pivots = twin["1, 2, 3"]
     assert pivots.labels == (
-        *("frame 6", "washer 1", "lever, left flap, right flap 5", "ring, end 3"),
+        *("frame 6", "washer 1", "lever, left flap, right flap 5", "play 0.3", "ring, end 3.2"),
     )
-    assert pivots.foot == ("pin ⌀6 × 15", "fast in frame")
+    assert pivots.foot == ("pin ⌀6 × 15.5", "fast in frame")
 
 
 def test_pins_held_by_another_link_are_not_alike() -> None:
@@ -158,6 +158,6 @@ def test_labels_are_beside_their_pieces_and_in_their_order() -> None:
     section = section_of("6 rod pin", [pin], "mm", 1.0)
     labels = [one for one in drawn(section, 0.0, lambda z: z) if isinstance(one, Text)]
     assert [one.text for one in labels] == [
-        *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2", "ring, end 3"),
+        *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2", "play 0.3", "ring, end 3.2"),
     ]
     assert [one.at[1] for one in labels] == sorted(one.at[1] for one in labels)
