@@ -42,9 +42,10 @@ _CAUTIONS: tuple[Caution, ...] = (
         "Secure the lever before you work on the machine.",
     ),
     Caution(
-        "Try a prototype slowly and with a weaker spring first, and look at pins and welds again "
-        "after some hundred throws.",
-        "Try a prototype slowly first, and look at pins and welds again after some hundred throws.",
+        "Try a prototype slowly and with a weaker spring first, and look at pins and "
+        "fastenings again after some hundred throws.",
+        "Try a prototype slowly first, and look at pins and fastenings again after some hundred "
+        "throws.",
     ),
     Caution(
         "Throwover is an aid to design. It computes rigid links, dry pins and ideal springs; wear, "

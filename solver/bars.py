@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import cmath
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 Place = tuple[float, float]
@@ -38,6 +38,39 @@ def bones(points: Sequence[Place]) -> list[tuple[Place, Place]]:
         tied.append(end)
         free.remove(end)
     return bars
+
+
+def runs(points: Sequence[Place]) -> list[list[Place]]:
+    """The same bars as lines to walk: the longest first, by its number of points, then branches.
+
+    Each branch starts on a line before it; a single point is a line by itself.
+    """
+    if len(points) < 2:
+        return [list(points)]
+    beside: dict[Place, list[Place]] = {point: [] for point in points}
+    for a, b in bones(points):
+        beside[a].append(b)
+        beside[b].append(a)
+
+    def walks(way: list[Place]) -> Iterator[list[Place]]:
+        yield way
+        for place in beside[way[-1]]:
+            if place not in way:
+                yield from walks([*way, place])
+
+    found = [max((walk for point in points for walk in walks([point])), key=len)]
+    walked = found[0]
+    while len(walked) < len(beside):
+        branches = (
+            walk
+            for point in walked
+            for place in beside[point]
+            if place not in walked
+            for walk in walks([point, place])
+        )
+        found.append(max(branches, key=len))
+        walked = [*walked, *found[-1][1:]]
+    return found
 
 
 def plate_outline(

@@ -18,14 +18,10 @@ import shapely
 from solver.layers import jointed, pinned_links, plate_span
 from solver.model import FRAME, Design, TorsionSpring
 from solver.outlines import layer_of
-from solver.stack import Piece, PinStack, Stack
+from solver.stack import RING_WIDTH, Piece, PinStack, Stack
 from solver.stop_pins import stop_pins
 from solver.sweep_shapes import Pieces, Shapes, discs
 from solver.torsion_shape import spring_ends
-
-RING_WIDTH = 2.0
-"""Outside diameter of a retaining ring, washer or spacer, in diameters of its pin; our own choice
-(washers of ISO 7089 are about that; rings of DIN 471 in their grooves less)."""
 
 _SAME = 1e-9
 

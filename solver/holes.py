@@ -3,7 +3,8 @@
 At a joint one link holds the pin fast (`layers.pin_holder`): its hole is drilled to the pin's
 size. Every other link there turns on the pin and gets a clearance hole of ISO 273 in the chosen
 series. Spring ends and legs sit on pins of their own that the link holds fast. Screws go through
-clearance holes of ISO 273; one through the frame fastens it.
+clearance holes of ISO 273; one through the frame fastens it, those through moving links are
+countersunk (`screws`).
 
 A hole that holds a pin fast is reamed to H7 for a parallel pin of tolerance m6 (ISO 2338, hardened
 ISO 8734): common practice for pins that stay where they are and take blows; from memory.
@@ -19,11 +20,11 @@ from typing import TYPE_CHECKING, Literal
 
 from solver.bars import CUTTER_STEPS, Place
 from solver.layers import pin_holder
-from solver.model import FRAME, Design, TorsionSpring
+from solver.model import FRAME, Design, Plate, TorsionSpring
 from solver.outlines import half_widths, polygon
 from solver.project import Display
 from solver.remark import Remark
-from solver.screws import screw_at
+from solver.screws import countersunk, screw_at, sunk_from, threads
 from solver.stop_pins import stop_pins
 from solver.tables import table
 from solver.torsion_shape import leg_pin, spring_ends
@@ -51,7 +52,7 @@ class Hole:
 
     fit: "held" (the pin sits fast), "turns" (the link turns on it), "spring" (a spring's end pin
     sits fast), "screw" (a screw passes) or "stop" (a stop pin sits fast). `pin` is the
-    diameter of what goes through.
+    diameter of what goes through. `sunk` is the side that a screw's is countersunk from.
     """
 
     link: str
@@ -61,6 +62,7 @@ class Hole:
     diameter: float
     pin: float
     fit: Fit
+    sunk: Literal["", "behind", "the front"] = ""
 
     @property
     def tolerance(self) -> str:
@@ -124,7 +126,8 @@ def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
     if pin <= 0.0:
         return None
     wide = clearance_hole(pin, series) if fit in ("turns", "screw") else pin
-    return Hole(link, name, point.x, point.y, wide, pin, fit)
+    sunk = sunk_from(design, link) if screw is not None and countersunk(design, screw) else ""
+    return Hole(link, name, point.x, point.y, wide, pin, fit, sunk)
 
 
 def spring_pin(design: Design, point: str) -> float | None:
@@ -168,7 +171,10 @@ def whole_plate(design: Design, link: str) -> shapely.Polygon:
 def hole_remarks(
     design: Design, series: Series = "medium", display: Display | None = None
 ) -> tuple[Remark, ...]:
-    """Holes too near the edge of their plate or to each other; plates that are settled only."""
+    """Holes too near the edge of their plate or to each other, plates too thin to be countersunk.
+
+    Of plates that are settled only.
+    """
     shown = display or Display()
     return tuple(
         remark
@@ -176,6 +182,7 @@ def hole_remarks(
         for remark in (
             *_edges(design, plate.link, series, shown),
             *_webs(design, plate.link, series, shown),
+            *_heads(design, plate, series, shown),
         )
     )
 
@@ -198,6 +205,22 @@ def _edges(design: Design, link: str, series: Series, display: Display) -> Itera
                 f"from the edge, centre to edge; it needs {show(need, 'length', display)}: make "
                 f"the plate wider or the {thinner} thinner.",
                 room,
+            )
+
+
+def _heads(design: Design, plate: Plate, series: Series, display: Display) -> Iterator[Remark]:
+    """Countersunk heads that are higher than their plate is thick."""
+    for hole in holes(design, plate.link, series):
+        if hole.sunk and plate.thickness < (high := threads()[hole.pin].sunk_height):
+            yield Remark(
+                "screw",
+                False,
+                (plate.link, hole.point),
+                f"The plate of “{plate.link}” is {show(plate.thickness, 'length', display)} thick, "
+                f"the countersunk head of the screw at “{hole.point}” "
+                f"{show(high, 'length', display)} high: it stands out. Make the plate thicker or "
+                "the screw thinner.",
+                plate.thickness - high,
             )
 
 

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from solver.holes import PIN, whole_plate
+from solver.holes import PIN, clearance_hole, whole_plate
 from solver.layers import up_to_half
 from solver.materials import materials, plate_mass
 from solver.model import (
@@ -29,9 +29,18 @@ from solver.model import (
 )
 from solver.outlines import layer_of, section_of
 from solver.project import Display, Sheet
-from solver.screws import all_screws, occupied, screw_at, screw_length, taken_by, threads
+from solver.screws import (
+    Thread,
+    all_screws,
+    countersunk,
+    occupied,
+    screw_at,
+    screw_length,
+    taken_by,
+    threads,
+)
 from solver.spring_data import to_buy
-from solver.stack import PinKind, Stack, stack
+from solver.stack import RING_WIDTH, PinKind, Stack, stack
 from solver.torsion_shape import hand
 from solver.units import Quantity, number, show_each, unit_of
 
@@ -56,7 +65,8 @@ class PartRow:
     """One row. Sizes in mm, mass of one piece in kg; None where it does not apply or is unknown.
 
     length and width are those of the stock that a plate is cut from; a round part has its
-    diameter as width. `material` is the name to print. `item` counts the rows from 1.
+    diameter as width; `bore` is that of a washer or spacer, or the shaft of a retaining ring.
+    `material` is the name to print. `item` counts the rows from 1.
     """
 
     item: int
@@ -67,6 +77,7 @@ class PartRow:
     thickness: float | None = None
     length: float | None = None
     width: float | None = None
+    bore: float | None = None
     mass: float | None = None
     note: str = ""
 
@@ -84,10 +95,11 @@ def parts_list(
     levers = max(sheet.levers, 1) if sheet is not None else 1
     found: dict[tuple[object, ...], PartRow] = {}
     for row in _rows(design, displays):
-        key = (row.kind, row.name, row.width, row.length, row.thickness, row.material)
+        key = (row.kind, row.name, row.width, row.bore, row.length, row.thickness, row.material)
         if key in found:
             known = found[key]
-            note = ", ".join(part for part in (known.note, row.note) if part)
+            said = dict.fromkeys(note for note in (known.note, row.note) if note)
+            note = ", ".join(said)
             found[key] = replace(known, count=known.count + row.count, note=note)
         else:
             found[key] = row
@@ -129,28 +141,40 @@ def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
 
 
 def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
-    """Screws with their washers, and the nuts of those that no wall, knob or weight takes."""
-    alike: dict[tuple[float, float | None, str], list[str]] = {}
+    """Screws with washers and the nuts of those that neither wall nor knob takes.
+
+    A washer lies under each nut and under each head that is not countersunk.
+    """
+    alike: dict[tuple[float, float | None, str, bool], list[str]] = {}
     for screw in all_screws(design):
         made = (screw.thread, screw_length(design, screw), taken_by(design, screw))
-        alike.setdefault(made, []).append(screw.point)
-    for (size, long, into), points in alike.items():
+        alike.setdefault((*made, countersunk(design, screw)), []).append(screw.point)
+    for (size, long, into, sunk), points in alike.items():
         thread, count, note = threads()[size], len(points), ", ".join(points)
         plate = design.plate_of(design.links_at(points[0])[0])
-        name = thread.name
+        name = f"{'countersunk ' if sunk else ''}screw {thread.name}"
         if long is not None:
-            name = f"{thread.name} × {long:g}"
+            name = f"{name} × {long:g}"
         else:
             note = f"to suit the {'plate' if into == 'nut' else into} ({note})"
         if into == "knob" and long is not None and plate is not None:
-            deep = up_to_half(long - plate.thickness - thread.washer_height + thread.pitch)
+            deep = up_to_half(long - plate.thickness + thread.pitch)
             note = f"{note}, in a thread {show_each(deep, 'length', displays)} deep or more"
-        yield PartRow(0, f"screw {name}", "screw", count, "Steel", None, long, size, note=note)
-        nuts, high = count if into == "nut" else 0, thread.washer_height
-        washer = f"washer {thread.name}"
-        yield PartRow(0, washer, "washer", count + nuts, "Steel", high, width=size)
+        yield PartRow(0, name, "screw", count, "Steel", None, long, size, note=note)
+        nuts = count if sunk and into in ("nut", "weight") else 0
+        washers = nuts if sunk else count
+        if washers:
+            yield _washer(thread, washers)
         if nuts:
             yield PartRow(0, f"nut {thread.name}", "nut", nuts, "Steel", width=size)
+
+
+def _washer(thread: Thread, count: int) -> PartRow:
+    """Washers for a screw: their bores are those of fine clearance holes."""
+    bore, high = clearance_hole(thread.diameter, "fine"), thread.washer_height
+    return PartRow(
+        0, f"washer {thread.name}", "washer", count, "Steel", high, None, thread.washer, bore=bore
+    )
 
 
 def _plates(design: Design) -> Iterator[PartRow]:
@@ -176,6 +200,7 @@ def _plate(design: Design, plate: Plate) -> PartRow:
         plate.thickness,
         round(sides[1], 1),
         round(sides[0], 1),
+        None,
         mass,
         f"layer {layer_of(design, plate.link)}",
     )
@@ -184,7 +209,7 @@ def _plate(design: Design, plate: Plate) -> PartRow:
 def _round(name: str, kind: PartKind, diameter: float, length: float, note: str) -> PartRow:
     """A parallel pin, held fast."""
     mass = plate_mass(math.pi / 4.0 * diameter**2, length, "steel")
-    return PartRow(0, f"{name} {PIN}", kind, 1, "Steel", None, length, diameter, mass, note)
+    return PartRow(0, f"{name} {PIN}", kind, 1, "Steel", None, length, diameter, None, mass, note)
 
 
 _PIN_NAMES: Mapping[PinKind, tuple[str, PartKind]] = {
@@ -200,18 +225,21 @@ def _pins(heights: Stack, *kinds: PinKind) -> Iterator[PartRow]:
             yield _round(*_PIN_NAMES[kind], pin.diameter, pin.length, pin.name)
 
 
+_RING = "DIN 471 or like, for that shaft"
+
+
 def _fittings(heights: Stack) -> Iterator[PartRow]:
     """Retaining rings, washers and spacers of all pins."""
     for pin in heights.pins:
-        bore = pin.diameter
+        bore, wide = pin.diameter, RING_WIDTH * pin.diameter
         for _ in pin.of("end"):
-            yield PartRow(0, "retaining ring", "ring", 1, "Steel", width=bore)
+            yield PartRow(0, "retaining ring", "ring", 1, "Steel", bore=bore, note=_RING)
         for piece in pin.of("washer"):
             size = round(piece.long, 2)
-            yield PartRow(0, "washer", "washer", 1, "Steel", thickness=size, width=bore)
+            yield PartRow(0, "pivot washer", "washer", 1, "Steel", size, None, wide, bore)
         for piece in pin.of("spacer"):
             size = round(piece.long, 2)
-            yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, bore, note=pin.name)
+            yield PartRow(0, "spacer", "spacer", 1, "Steel", None, size, wide, bore, note=pin.name)
 
 
 def _spring(design: Design, spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
@@ -229,7 +257,7 @@ def _spring(design: Design, spring: Spring, displays: Sequence[Display]) -> Iter
         yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
 
 
-_SIZES = ("Thickness", "Length", "Width or diameter")
+_SIZES = ("Thickness", "Length", "Width or diameter", "Bore or shaft")
 
 
 def as_csv(rows: Sequence[PartRow], displays: Sequence[Display] = (Display(),)) -> str:
@@ -247,7 +275,7 @@ def as_csv(rows: Sequence[PartRow], displays: Sequence[Display] = (Display(),)) 
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(["Item", "Part", "Count", "Material", *sizes, *masses, "Note"])
     for row in rows:
-        written = (row.thickness, row.length, row.width)
+        written = (row.thickness, row.length, row.width, row.bore)
         writer.writerow(
             [
                 row.item,

@@ -1,8 +1,8 @@
 """Whether anything passes over the heads and nuts of screws during the throw.
 
-A screw's head lies on the upper side of its plate with a washer under it, its nut with another
-below. A fixing hole has no nut; a knob's screw has its head below (the knob itself is looked at
-for the hand); on which side a weight lies is not known, so its screw is left out.
+A fixing screw's head lies on the frame's face with a washer under it. A screw through a moving
+link is countersunk in the side towards the frame, so nothing stands out there; on the other side
+is its nut, or a weight that stands out at least as far as that. A knob is looked at for the hand.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from solver.layers import plate_span
 from solver.model import Design
 from solver.project import Display
 from solver.remark import Remark
-from solver.screws import STANDS_OUT, all_screws, taken_by, threads
+from solver.screws import STANDS_OUT, all_screws, countersunk, sunk_from, taken_by, threads
 from solver.stack import stack
 from solver.sweep_shapes import Pieces, Shapes, discs
 from solver.units import show
@@ -27,7 +27,7 @@ Heights = tuple[float, float]
 
 def screw_remarks(put: Pieces, display: Display) -> Iterator[Remark]:
     """Cautions for plates and springs that sweep over a head or a nut."""
-    for point, called, heights, radius in _ends(put.design):
+    for point, called, cure, heights, radius in _ends(put.design):
         end = discs(put.points[point], radius)
         link = put.design.links_at(point)[0]
         for name, other, shapes in _bodies(put):
@@ -41,29 +41,29 @@ def screw_remarks(put: Pieces, display: Display) -> Iterator[Remark]:
                     "screw",
                     False,
                     (point, name),
-                    f"“{name}” meets the {called} of the screw at “{point}”, "
-                    f"{show(where, 'angle', display)} from rest A: sink it, or move the screw.",
+                    f"“{name}” meets the {called} the screw at “{point}”, "
+                    f"{show(where, 'angle', display)} from rest A: {cure}, or move the screw.",
                     where=where,
                 )
 
 
-def _ends(design: Design) -> Iterator[tuple[str, str, Heights, float]]:
-    """Point, word, heights and radius of everything of a screw that stands out of its plate."""
+def _ends(design: Design) -> Iterator[tuple[str, str, str, Heights, float]]:
+    """All of a screw that stands out of its plate: point, word, cure, heights and radius."""
     layers = stack(design).layers
     for screw in all_screws(design):
         into, thread = taken_by(design, screw), threads()[screw.thread]
-        if into == "weight":
-            continue
-        low, high = plate_span(design, design.links_at(screw.point)[0], layers)
-        radius = max(thread.head, thread.washer) / 2.0
-        head = thread.washer_height + thread.head_height
-        if into == "knob":
-            yield screw.point, "head", (low - head, low), radius
-            continue
-        yield screw.point, "head", (high, high + head), radius
-        if into == "nut":
+        link = design.links_at(screw.point)[0]
+        low, high = plate_span(design, link, layers)
+        if not countersunk(design, screw):
+            if into == "wall":
+                head = thread.washer_height + thread.head_height
+                radius = max(thread.head, thread.washer) / 2.0
+                yield screw.point, "head of", "sink it", (high, high + head), radius
+        elif into in ("nut", "weight"):
             nut = thread.washer_height + thread.nut_height + STANDS_OUT * thread.pitch
-            yield screw.point, "nut", (low - nut, low), radius
+            span = (high, high + nut) if sunk_from(design, link) == "behind" else (low - nut, low)
+            word = "nut of" if into == "nut" else "weight on"
+            yield screw.point, word, "leave a layer free there", span, thread.washer / 2.0
 
 
 def _bodies(put: Pieces) -> Iterator[tuple[str, Heights, Shapes]]:

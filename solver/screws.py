@@ -1,4 +1,9 @@
-"""Screws through plates: which there are, how large they are, and how long they are bought."""
+"""Screws through plates: which there are, how large they are, and how long they are bought.
+
+A screw through the frame has its head on the frame's face. One through a moving link is
+countersunk in the side towards the frame, flush, so that nothing stands out into what lies a
+washer below: knob, weight or nut are on the other side. That is our own rule.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +12,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from solver.model import Design, Screw, TorsionSpring
+from solver.model import FRAME, Design, Screw, TorsionSpring
+from solver.outlines import layer_of
 from solver.tables import table
 
 KNOB_THREAD = 6.0
@@ -23,7 +29,10 @@ STANDS_OUT = 2.0
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """A metric thread with the screw's head, its nut and its washer, mm."""
+    """A metric thread with the screw's head, its nut and its washer, mm.
+
+    `sunk` and `sunk_height` are those of a countersunk head of 90°.
+    """
 
     diameter: float
     pitch: float
@@ -32,6 +41,8 @@ class Thread:
     nut_height: float
     washer: float
     washer_height: float
+    sunk: float
+    sunk_height: float
 
     @property
     def name(self) -> str:
@@ -90,6 +101,16 @@ def occupied(design: Design, point: str) -> str | None:
     return None
 
 
+def countersunk(design: Design, screw: Screw) -> bool:
+    """Whether a screw has a countersunk head: those through moving links have."""
+    return design.links_at(screw.point)[0] != FRAME
+
+
+def sunk_from(design: Design, link: str) -> Literal["behind", "the front"]:
+    """From which side a moving link is countersunk: from that towards the frame."""
+    return "behind" if layer_of(design, link) >= 0 else "the front"
+
+
 def taken_by(design: Design, screw: Screw) -> Literal["wall", "knob", "weight", "nut"]:
     """What takes a screw's thread: the knob at the grip, a weight, the wall behind the frame."""
     if screw.point == design.grip:
@@ -102,9 +123,9 @@ def taken_by(design: Design, screw: Screw) -> Literal["wall", "knob", "weight", 
 def screw_length(design: Design, screw: Screw) -> float | None:
     """How long (mm) a screw is bought; None for one into a wall, a weight, a plate not settled.
 
-    Its own length where that is given; else what plate, washer and what takes the thread ask for,
-    rounded up to a stock length of ISO 4762 and ISO 4017: a knob takes `ENGAGEMENT` diameters,
-    a nut its height, a second washer, and `STANDS_OUT` pitches more.
+    Its own length (of a countersunk one over all) where that is given; else what plate and what
+    takes the thread ask for, rounded up to a stock length: a knob takes `ENGAGEMENT` diameters, a
+    nut its height, a washer, and `STANDS_OUT` pitches more.
     """
     if screw.length is not None:
         return screw.length
@@ -112,7 +133,7 @@ def screw_length(design: Design, screw: Screw) -> float | None:
     into = taken_by(design, screw)
     if plate is None or into in ("wall", "weight"):
         return None
-    need = plate.thickness + thread.washer_height
+    need = plate.thickness
     if into == "knob":
         need += ENGAGEMENT * thread.diameter
     else:

@@ -1,10 +1,11 @@
 """What lies along each pin from bottom to top, and so how long it is and how deep it all is.
 
-A pin that is held fast in the outermost plate ends flush with it, a free end stands out and has
-a retaining ring with end play before it, so that what turns is not clamped. Between plates lie washers, or spacers where a layer is left out. Springs lie
-above the plates: a straight one on the pins of its ends, a torsion spring with its coils on the
-pin of its pivot, its legs against the pins at their points; a spring that shares a pin with an
-earlier one lies above that. z is 0 at the frame's face (see `layers`); all lengths in mm.
+A pin that is held fast in the outermost plate ends flush with it, a free end stands out and has a
+retaining ring with end play before it, so that what turns is not clamped. Between plates lie
+washers, or spacers where a layer is left out. Springs lie above the plates: a straight one on the
+pins of its ends, a torsion spring with its coils on the pin of its pivot, its legs against the
+pins at their points; a spring that shares a pin with an earlier one lies above that. z is 0 at the
+frame's face (see `layers`); all lengths in mm.
 """
 
 from __future__ import annotations
@@ -36,6 +37,10 @@ from solver.torsion_shape import coil_of
 PieceKind = Literal["end", "play", "plate", "washer", "spacer", "spring", "leg", "shank"]
 PinKind = Literal["joint", "spring", "stop"]
 
+RING_WIDTH = 2.0
+"""Outside diameter of a retaining ring, washer or spacer, in diameters of its pin; our own choice
+(washers of ISO 7089 are about that; rings of DIN 471 in their grooves less)."""
+
 _SAME = 1e-9
 
 
@@ -44,7 +49,8 @@ class Piece:
     """One length of a pin, from `low` to `high` (mm).
 
     kind: "end" (a free end with its retaining ring), "play" (the gap before that ring), "plate"
-    (of the link `part`), "washer", "spacer", "spring" (coils of `part`), "leg" (of `part`), "shank" (the bare pin).
+    (of the link `part`), "washer", "spacer", "spring" (coils of `part`), "leg" (of `part`),
+    "shank" (the bare pin).
     """
 
     kind: PieceKind

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from app.cautions import short_cautions
 from app.drawing.blocks import Block, Row, notes_block, table_block
@@ -21,15 +21,20 @@ from app.drawing.figures import (
     zero_words,
 )
 from app.drawing.model import Across
+from app.drawing.names import hole_numbers
+from app.drawing.poses import Posed, datum_of
 from solver.analysis import Analysis
+from solver.bars import runs
 from solver.holes import HELD, PIN
+from solver.layers import PLAY
 from solver.materials import materials
-from solver.model import FRAME, Design, Force, TorsionSpring
+from solver.model import FRAME, Design, Force, Plate, TorsionSpring
 from solver.outlines import inner_radius
 from solver.parts_list import parts_list
 from solver.project import Display, Project, Sheet
 from solver.results import Reading
-from solver.screws import fastening_notes
+from solver.screws import all_screws, countersunk, fastening_notes, threads
+from solver.stack import stack
 from solver.stop_pins import stop_pins
 from solver.tables import table
 
@@ -85,16 +90,34 @@ def limits_table(analysis: Analysis, units: SheetUnits, width: float) -> Block |
     return table_block("Limits", rows, width, ("left", "right", "right", "left"))
 
 
-def plates_table(design: Design, sheet: Sheet, width: float) -> Block | None:
-    """What each link is cut from, its inner corners and mass; None where that is settled for none.
+_SHAPE = ("Along holes", "Width", "Inner R")
+
+
+def _along(design: Design, plate: Plate, numbers: Mapping[str, int]) -> str:
+    """The holes that a plate's bars join by their numbers, such as 13–2–14, or what else it is."""
+    if plate.outline:
+        return NOTHING
+    if plate.link == FRAME:
+        return "all: solid board"
+    names = {(p.x, p.y): p.name for p in map(design.point, design.link(plate.link).points)}
+    return ", ".join(
+        "–".join(str(numbers[names[place]]) for place in run) for run in runs(list(names))
+    )
+
+
+def plates_table(posed: Posed, sheet: Sheet, width: float) -> Block | None:
+    """What each link is cut from, along which holes, its inner corners and mass.
+
+    None where that is settled for none.
 
     The mass is that of the parts list: of one plate before drilling.
     """
+    design = posed.design
     if not design.plates:
         return None
-    units = sheet.units
+    units, numbers = sheet.units, hole_numbers(posed, datum_of(design, sheet.datum))
     masses = {part.name: part.mass for part in parts_list(design, sheet) if part.kind == "plate"}
-    rows: list[Row] = [("Link", "Material", "Thickness", "Width", "Inner R", "Layer", "Mass")]
+    rows: list[Row] = [("Link", "Material", "Thickness", *_SHAPE, "Layer", "Mass")]
     for plate in design.plates:
         known = materials().get(plate.material)
         own = "own outline" if plate.outline else length(plate.width, units)
@@ -102,14 +125,17 @@ def plates_table(design: Design, sheet: Sheet, width: float) -> Block | None:
         rows.append(
             (
                 *(plate.link, known.title if known is not None else plate.material),
-                *(length(plate.thickness, units), own),
+                *(length(plate.thickness, units), _along(design, plate, numbers), own),
                 NOTHING if inner is None else length(inner, units),
                 "0" if plate.link == FRAME else str(plate.layer),
                 reading(masses.get(plate.link), "mass", units),
             )
         )
-    heading = "Plates, rounded ends; R: radius of inner corners; layer 0 is the frame's face"
-    sides: list[Across] = ["left", "left", "right", "right", "right", "right", "right"]
+    heading = (
+        "Plates, round ends, along holes joined by straight bars; R: inner corners; layer 0 is the "
+        "frame's face; mass before drilling"
+    )
+    sides: list[Across] = ["left", "left", "right", "left", "right", "right", "right", "right"]
     return table_block(heading, rows, width, sides)
 
 
@@ -181,7 +207,15 @@ def _shapes(design: Design) -> Iterator[str]:
     """Where the true shapes are, and what the bench does to them."""
     if design.plates:
         yield "True shapes of the plates: drilling template 1:1 and outlines (DXF, SVG)."
-        yield "Deburr all edges and holes."
+        frame = design.plate_of(FRAME)
+        if frame is not None and not frame.outline:
+            yield (
+                "The frame is a solid board, its edge half its width away from the outermost holes."
+            )
+        yield (
+            "Grades of material are the builder's choice, as is what grease the pivots get; deburr "
+            "all edges and holes."
+        )
     if stop_pins(design):
         yield (
             "Stop holes are for round pins of the diameter given that touch the lever's edge; set "
@@ -191,6 +225,40 @@ def _shapes(design: Design) -> Iterator[str]:
         yield (
             "Legs are counted counter-clockwise from the one named first to the other; a twist is "
             "that angle less the free one, below zero where they are pressed together."
+        )
+
+
+def _fits(design: Design) -> Iterator[str]:
+    """How pins and screws are held, and what is put together first. Common practice, no source."""
+    pins = stack(design).pins
+    ringed = any(pin.of("end") for pin in pins)
+    yield (
+        f"{HELD}: reamed to hold fast a parallel pin {PIN} (ISO 2338, hardened ISO 8734), "
+        "stop pins too. This is a transition fit: where a pin is loose, above all in aluminium, "
+        "use retaining compound or peen it."
+    )
+    if ringed:
+        yield (
+            "Pins with a retaining ring: of ISO 2338, not hardened, so that the groove can be "
+            "turned; its place by the joints in section, its size by the ring's table. Before "
+            f"each ring {PLAY:g} mm of end play."
+        )
+    sizes = {
+        screw.thread: threads()[screw.thread]
+        for screw in all_screws(design)
+        if countersunk(design, screw)
+    }
+    if sizes:
+        heads = ", ".join(f"{size.name} ⌀{size.sunk:g}" for _, size in sorted(sizes.items()))
+        yield (
+            "Screws through moving links are countersunk at 90° in the side towards the frame, "
+            f"flush ({heads}; ISO 10642, sizes from memory); knob, weight or nut are on the other."
+        )
+    if pins:
+        springs = ", springs" if design.springs else ""
+        yield (
+            f"Put together: pins into the links that hold them, links by layers, rings{springs}; "
+            "stop pins last where the lever beyond them lets springs be hung slack."
         )
 
 
@@ -207,10 +275,12 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
         "Pins are held fast by the link named first; the others turn on them in clearance holes "
         f"of ISO 273, {sheet.holes} series; so are the holes for screws."
     )
-    yield (
-        f"{HELD}: reamed to hold fast a parallel pin {PIN} (ISO 2338, hardened ISO 8734), "
-        "stop pins too."
-    )
+    yield from _fits(analysis.design)
+    if any(key.startswith("output_travel:") for key in analysis.readings):
+        yield (
+            "The travel of a point is the length of its path from rest A to rest B: where it turns "
+            "back, both ways count."
+        )
     if analysis.design.weights:
         yield "Of a weight the mass counts, its centre at the point named; its size is free."
     yield from fastening_notes(analysis.design)

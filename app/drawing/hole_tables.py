@@ -68,7 +68,8 @@ def _slots(design: Design, sheet: Sheet) -> dict[str, list[str]]:
 
 
 def _drill(hole: Hole, units: SheetUnits) -> str:
-    return f"{hole.link} {length(hole.diameter, units)} {hole.tolerance}".rstrip()
+    made = f"{hole.link} {length(hole.diameter, units)} {hole.tolerance}".rstrip()
+    return f"{made}, countersunk from {hole.sunk}" if hole.sunk else made
 
 
 def _pin(hole: Hole, units: SheetUnits) -> str:

@@ -23,7 +23,7 @@ def parts_table(project: Project, width: float) -> Block:
     levers = f", for all {sheet.levers} levers of the row" if sheet.levers > 1 else ""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     sides: list[Across] = ["right", "right", "left", "left", "left", "left"]
-    heading = f"Parts list, sizes in {unit}{levers}"
+    heading = f"Parts list, sizes in {unit}, rings ⌀ outside/bore{levers}"
     return wrapping_table(heading, rows, width, sides, _REMARK)
 
 
@@ -39,8 +39,14 @@ def _size(part: PartRow, sheet: Sheet) -> str:
         sizes = (part.length, part.width, part.thickness)
         return " × ".join(length(size, sheet.units) for size in sizes if size is not None)
     along = part.thickness if part.length is None else part.length
-    round_size = None if part.width is None else f"⌀{length(part.width, sheet.units)}"
+    round_size = across(part, sheet) and f"⌀{across(part, sheet)}"
     said = None if along is None else length(along, sheet.units)
-    if round_size is None and said is not None:
+    if not round_size and said is not None:
         return f"{said} long"
-    return " × ".join(word for word in (round_size, said) if word is not None)
+    return " × ".join(word for word in (round_size, said) if word)
+
+
+def across(part: PartRow, sheet: Sheet) -> str:
+    """Width, or outside diameter and bore, such as 12/6; "" where neither is known."""
+    sizes = (size for size in (part.width, part.bore) if size is not None)
+    return "/".join(length(size, sheet.units) for size in sizes)

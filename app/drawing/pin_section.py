@@ -14,13 +14,13 @@ from itertools import accumulate
 from app.drawing.figures import SheetUnits, length
 from app.drawing.metrics import plain, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Line, Place, Polyline, Text
-from solver.stack import Piece, PinStack
+from solver.stack import RING_WIDTH, Piece, PinStack
 
 LINE = 3.8
 """From one label to the next, mm."""
 _STUB = 4.0
 """What of a plate is drawn on each side of the pin, mm,"""
-_WASHER = 0.5
+_WASHER = (RING_WIDTH - 1.0) / 2.0
 """and of a washer or spacer, in diameters of the pin."""
 _RING = (0.3, 1.0)
 """How far a ring's sign reaches beside the pin, in diameters, and how high it is, mm of the pin."""

@@ -114,7 +114,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),
         bench_tables.loads_table(design, units, project.display, width),
-        bench_tables.plates_table(design, sheet, width),
+        bench_tables.plates_table(poses, sheet, width),
         section_block(poses, sheet, width),
         parts_table(project, width) if sheet.parts else None,
         bench_tables.tolerances_table(sheet, width),

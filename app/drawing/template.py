@@ -100,6 +100,7 @@ def _page(plate: _Plate, row: int, column: int, head: Head) -> Drawing:
         window,
         holes=any(mark.diameter > 0.0 for mark in marks),
         points=any(mark.bare for mark in marks),
+        sunk=next((mark.sunk for mark in marks if mark.sunk), ""),
         seams=len(tiles.pages) > 1,
     )
     for layer, line in plate.content.lines:

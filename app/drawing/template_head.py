@@ -11,7 +11,7 @@ from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Line, Place, T
 from app.drawing.paper import Area
 from app.drawing.symbols import centre_marks, cross
 from app.drawing.template_parts import CROSS
-from app.drawing.tiles import INCH, MARGIN
+from app.drawing.tiles import INCH, MARGIN, STRIP
 from solver.holes import HELD
 
 CHECK = "Print at 100 %, then measure the ruler."
@@ -62,20 +62,31 @@ class Head:
                 yield Text(right, (window.right, base), small, "right", bold=heavy)
 
 
-def legend(window: Area, *, holes: bool, points: bool, seams: bool) -> Iterator[Element]:
-    """The lines and signs of a page, beside the ruler below the window."""
-    left, y = window.left + _RULER, window.bottom - _PITCH
-    for shown, words, sign in (
-        (True, "edge of the plate", partial(_stroke, Layer.OUTLINE)),
-        (holes, f"hole: punch, drill; {HELD}: ream", _hole),
-        (points, "point, nothing to drill", point_mark),
-        (seams, "seam: cut or fold, join", partial(_stroke, Layer.HIDDEN)),
-    ):
-        if shown:
-            yield from sign((left + _SIGN / 2.0, y))
-            at = (left + _SIGN + 2.0, y)
-            yield Text(cut(words, LEAST_TEXT, window.right - at[0]), at, upward="middle")
-            y -= _PITCH
+def legend(
+    window: Area, *, holes: bool, points: bool, seams: bool, sunk: str = ""
+) -> Iterator[Element]:
+    """The lines and signs of a page, beside the ruler below the window.
+
+    `sunk` is the side that holes of the plate are countersunk from.
+    """
+    rows = [
+        (words, sign)
+        for shown, words, sign in (
+            (True, "edge of the plate", partial(_stroke, Layer.OUTLINE)),
+            (holes, f"hole: punch, drill; {HELD}: ream", _hole),
+            (sunk, f"sunk: countersink 90° from {sunk}, head flush", _hole),
+            (points, "point, nothing to drill", point_mark),
+            (seams, "seam: cut or fold, join", partial(_stroke, Layer.HIDDEN)),
+        )
+        if shown
+    ]
+    pitch = min(_PITCH, STRIP / len(rows))
+    left, y = window.left + _RULER, window.bottom - pitch
+    for words, sign in rows:
+        yield from sign((left + _SIGN / 2.0, y))
+        at = (left + _SIGN + 2.0, y)
+        yield Text(cut(words, LEAST_TEXT, window.right - at[0]), at, upward="middle")
+        y -= pitch
 
 
 def point_mark(place: Place) -> Iterator[Element]:

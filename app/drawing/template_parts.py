@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -39,6 +39,8 @@ class Mark:
     text: str
     bare: bool = False
     """A point of the link at which nothing is drilled: it gets a cross of its own."""
+    sunk: str = ""
+    """The side that the hole is countersunk from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +82,7 @@ def content(design: Design, link: str, sheet: Sheet) -> Content:
     )
     return Content(
         tuple((layer, np.array([place((x, y)) for x, y in line])) for layer, line in lines),
-        tuple(
-            Mark(place(mark.centre), mark.diameter, _short(mark.text), mark.bare) for mark in marks
-        ),
+        tuple(replace(mark, centre=place(mark.centre), text=_short(mark.text)) for mark in marks),
     )
 
 
@@ -98,8 +98,9 @@ def _holes(design: Design, link: str, sheet: Sheet) -> Iterator[Mark]:
     for hole in holes(design, link, sheet.holes):
         wide = with_unit(hole.diameter, "length", sheet.units)
         made = f"⌀{wide} {hole.tolerance}".rstrip()
-        goes = f" for M{hole.pin:g}" if hole.fit == "screw" else ""
-        yield Mark((hole.x, hole.y), hole.diameter, f"{made}{goes} {hole.point}")
+        sunk = "sunk " if hole.sunk else ""
+        goes = f" for {sunk}M{hole.pin:g}" if hole.fit == "screw" else ""
+        yield Mark((hole.x, hole.y), hole.diameter, f"{made}{goes} {hole.point}", sunk=hole.sunk)
 
 
 def _slot(slot: Slot) -> Iterator[tuple[Layer, Course]]:

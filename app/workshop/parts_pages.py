@@ -10,6 +10,7 @@ from app.drawing.figures import length, with_unit
 from app.drawing.metrics import plain
 from app.drawing.model import Across, Drawing
 from app.drawing.paper import Area, border, drawing_area, sheet_size
+from app.drawing.parts_table import across
 from app.drawing.title_block import HEIGHT, TitleFields, title_block
 from solver.checks import check
 from solver.parts_list import PartRow, parts_list, piece_count, total_mass
@@ -90,13 +91,14 @@ def _table(rows: Sequence[Row], sheet: Sheet, width: float) -> Block:
 
 
 def _row(row: PartRow, sheet: Sheet) -> Row:
-    sizes = (row.thickness, row.length, row.width)
+    sizes = (row.thickness, row.length)
     return (
         str(row.item),
         plain(row.name),
         str(row.count),
         plain(row.material),
         *("" if size is None else length(size, sheet.units) for size in sizes),
+        across(row, sheet),
         "" if row.mass is None else with_unit(row.mass, "mass", sheet.units),
         plain(row.note),
     )

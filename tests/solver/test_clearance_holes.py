@@ -143,3 +143,33 @@ def test_holes_too_near_each_other_are_told() -> None:
     # 10 mm less half of 6.6 mm and of 4 mm.
     assert remarks[0].gap == pytest.approx(4.7)
     assert not remarks[0].serious
+
+
+def test_a_plate_thinner_than_a_countersunk_head_is_remarked() -> None:
+    """A head of ISO 10642 for M6 is 3.72 mm high."""
+
+    def said(thick: float) -> list[str]:
+        design = LAYOUT["rocker"]()
+        plate = design.plate_of("lever")
+        assert plate is not None
+        thin = tuple(
+            replace(each, thickness=thick) if each is plate else each for each in design.plates
+        )
+        return [r.sentence for r in hole_remarks(replace(design, plates=thin)) if r.kind == "screw"]
+
+    assert said(4.0) == []
+    (sentence,) = said(3.5)
+    assert "“lever” is 3.5 mm thick" in sentence
+    assert "at “grip” 3.7 mm high" in sentence
+
+
+def test_only_screws_through_moving_links_are_countersunk_from_the_frames_side() -> None:
+    design = LAYOUT["rocker"]()
+    (grip,) = (hole for hole in holes(design, "lever") if hole.point == "grip")
+    assert grip.sunk == "behind"
+    below = tuple(
+        replace(each, layer=-1) if each.link == "lever" else each for each in design.plates
+    )
+    (grip,) = (h for h in holes(replace(design, plates=below), "lever") if h.point == "grip")
+    assert grip.sunk == "the front"
+    assert not any(hole.sunk for hole in holes(design, FRAME))

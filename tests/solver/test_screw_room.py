@@ -15,6 +15,11 @@ def met(design: Design) -> set[tuple[str, ...]]:
     return {each.parts for each in clearance(design).remarks if each.kind == "screw"}
 
 
+def sentence(design: Design) -> str:
+    (remark,) = [each for each in clearance(design).remarks if each.kind == "screw"]
+    return remark.sentence
+
+
 def screwed(link: str, x: float, y: float, thread: float = 6.0) -> Design:
     design = edit.add_point(ROCKER, x, y, link, "bolt")
     return edit.set_screw(design, Screw("bolt", thread))
@@ -49,11 +54,21 @@ def test_a_head_beside_the_way_or_below_a_high_link_is_not() -> None:
     assert ("bolt", "lever") in met(edit.set_screw(raised, Screw("bolt", 8.0)))
 
 
-def test_a_nut_below_a_link_meets_the_frame_and_a_weights_screw_is_left_out() -> None:
+def test_a_head_is_flush_towards_the_frame_and_a_nut_or_a_weight_meets_what_lies_in_front() -> None:
     end = ROCKER.point("rod end")
     design = screwed("lever", end.x + 20.0, end.y)
-    # The nut is between lever and frame, the head between lever and rod.
-    assert met(design) == {("bolt", FRAME), ("bolt", "rod")}
+    assert met(design) == {("bolt", "rod")}
+    assert "the nut of the screw at “bolt”" in sentence(design)
     weighted = edit.add_part(design, Weight("plate", "bolt", 0.1))
-    assert met(weighted) == set()
+    assert met(weighted) == {("bolt", "rod")}
+    assert "the weight on the screw at “bolt”" in sentence(weighted)
+    # Behind the frame all is the other way round: the rod, nearer to it, is on the head's side.
+    below = {"lever": -2, "rod": -1}
+    turned = replace(
+        design,
+        plates=tuple(
+            replace(plate, layer=below.get(plate.link, plate.layer)) for plate in design.plates
+        ),
+    )
+    assert met(turned) == set()
     assert any("size is free" in note for note in clearance(weighted).notes)

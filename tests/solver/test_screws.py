@@ -47,6 +47,10 @@ def test_the_table_is_in_order() -> None:
     assert [thread.name for thread in table][2:5] == ["M5", "M6", "M8"]
     for thread in table:
         assert thread.diameter < thread.head < thread.washer <= 2.4 * thread.diameter
+        # A cone of 90° is half as high as it is wider than the thread.
+        assert thread.sunk_height == pytest.approx((thread.sunk - thread.diameter) / 2.0)
+        wide = 2.24 if thread.diameter < 14.0 else 2.1
+        assert thread.sunk == pytest.approx(wide * thread.diameter)
         assert thread.pitch < thread.nut_height < thread.diameter
 
 
@@ -137,7 +141,7 @@ def test_what_changed_is_told_in_words() -> None:
 
 def test_lengths_are_those_of_stock_and_follow_the_plate() -> None:
     design = edit.set_screw(fixed((0.0, -60.0)), Screw("flap edge"))
-    # By hand: plate 5, two washers 1.6, nut 5.2, two pitches 1: 15.4, so 16. Knob: 5 + 1.6 + 9.
+    # By hand: plate 5, washer 1.6, nut 5.2, two pitches 1: 13.8, so 16. Knob: 5 + 9.
     assert design.plate_of("rocker").thickness == 5.0  # type: ignore[union-attr]
     assert screw_length(design, Screw("flap edge")) == 16.0
     assert screw_length(design, Screw("grip")) == 16.0
@@ -145,7 +149,7 @@ def test_lengths_are_those_of_stock_and_follow_the_plate() -> None:
     assert screw_length(design, Screw("fixing 1", 6.0, 45.0)) == 45.0
     lever = design.plate_of("lever")
     assert lever is not None
-    thick = edit.set_plate(design, replace(lever, thickness=6.0))
+    thick = edit.set_plate(design, replace(lever, thickness=8.0))
     assert screw_length(thick, Screw("grip")) == 20.0
     assert screw_length(edit.drop_plate(design, "lever"), Screw("grip")) is None
 
@@ -157,11 +161,14 @@ def test_the_parts_list_has_screws_washers_and_nuts() -> None:
     wall = names["screw M5"]
     assert (wall.count, wall.length) == (2, None)
     assert wall.note == "to suit the wall (fixing 1, fixing 2)"
-    assert names["screw M6 × 16"].count == 2
-    assert "in a thread 10.5 mm deep" in names["screw M6 × 16"].note
+    assert names["countersunk screw M6 × 16"].count == 2
+    assert "in a thread 12.0 mm deep" in names["countersunk screw M6 × 16"].note
     assert [(row.name, row.count) for row in rows(design, "nut")] == [("nut M6", 1)]
     washers = {row.name: row.count for row in rows(design, "washer")}
-    assert (washers["washer M5"], washers["washer M6"]) == (2, 3)
+    # Under the heads of the wall's screws and under the nut, none under a countersunk head.
+    assert (washers["washer M5"], washers["washer M6"]) == (2, 1)
+    (small,) = (row for row in rows(design, "washer") if row.name == "washer M5")
+    assert (small.width, small.bore, small.thickness) == (10.0, 5.3, 1.0)
     assert {row.name for row in rows(design, "pin")} == {"pin m6", "anchor pin m6"}
     assert [row.name for row in rows(design, "stop")] == ["stop pin m6"]
 

@@ -126,7 +126,7 @@ def agrees(design: Design) -> None:
     for row in rows:
         counted[row.name if row.kind == "washer" else row.kind] += row.count
     assert counted["ring"] == kinds["end"]
-    assert counted["washer"] == kinds["washer"]
+    assert counted["pivot washer"] == kinds["washer"]
     assert counted["spacer"] == kinds["spacer"]
     assert counted["pin"] + counted["stop"] == len(pins)
     lengths = Counter(pin.length for pin in pins)

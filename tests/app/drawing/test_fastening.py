@@ -22,6 +22,7 @@ def test_holes_say_what_they_are_reamed_to_and_screws_their_thread() -> None:
     assert rows["lever pivot"]["Drill ⌀"] == "frame 6 H7, lever 6.6"
     assert rows["stop A"]["Drill ⌀"] == "frame 6 H7"
     assert (rows["fixing 1"]["Pin ⌀"], rows["fixing 1"]["Drill ⌀"]) == ("M6", "frame 6.6")
+    assert rows["grip"]["Drill ⌀"] == "lever 6.6, countersunk from behind"
     assert "parallel pin m6 (ISO 2338" in said(sheet_of(LATCH))
 
 
@@ -53,3 +54,24 @@ def test_weights_are_said_to_be_masses_of_free_size() -> None:
 def test_the_template_says_what_to_ream_and_for_which_screw() -> None:
     shown = {text.text for page in template(files.load(LATCH)) for text in texts(page)}
     assert {"⌀6 mm H7 stop A", "⌀6.6 mm for M6 fixing 1", "hole: punch, drill; H7: ream"} <= shown
+
+
+def test_only_pages_of_countersunk_plates_have_that_in_their_legend() -> None:
+    project = files.load(LATCH)
+    named = []
+    for page in template(project, [link.name for link in project.design.links]):
+        shown = [text.text for text in texts(page)]
+        sunk = any(" for sunk M" in text for text in shown)
+        assert sunk == ("sunk: countersink 90° from behind, head flush" in shown)
+        named += [page.name] * sunk
+    assert named == ["lever", "latch"]
+
+
+def test_the_parts_list_has_countersunk_screws_and_tells_bores_from_outsides() -> None:
+    rows = {row["Name"]: row for row in rows_under(sheet_of(LATCH), "Item")}
+    assert rows["countersunk screw M6 × 16"]["Size"] == "⌀6 × 16"
+    assert rows["washer M5"]["Size"] == "⌀10/5.3 × 1"
+    assert rows["spacer"]["Size"].startswith("⌀12/6 × ")
+    assert rows["nut M5"]["Count"] == "1"
+    washers = {row["Size"] for row in rows_under(sheet_of(LATCH), "Item") if "pivot" in row["Name"]}
+    assert washers == {"⌀12/6 × 1", "⌀10/5 × 1", "⌀16/8 × 1"}
