@@ -135,7 +135,7 @@ def _rows(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
         if occupied(design, weight.point):
             held = "on the pin there"
         elif screw_at(design, weight.point):
-            held = "held by the screw there"
+            held = "on the screw there"
         note = f"centre of mass at {weight.point}, size free, {held}"
         yield PartRow(0, weight.name, "weight", 1, mass=weight.mass, note=note)
 
@@ -225,7 +225,7 @@ def _pins(heights: Stack, *kinds: PinKind) -> Iterator[PartRow]:
             yield _round(*_PIN_NAMES[kind], pin.diameter, pin.length, pin.name)
 
 
-_RING = "DIN 471 or like, for that shaft"
+_RING = "DIN 471 or like"
 
 
 def _fittings(heights: Stack) -> Iterator[PartRow]:

@@ -20,22 +20,18 @@ from app.drawing.figures import (
     with_unit,
     zero_words,
 )
+from app.drawing.making import making
 from app.drawing.model import Across
 from app.drawing.names import hole_numbers
 from app.drawing.poses import Posed, datum_of
 from solver.analysis import Analysis
 from solver.bars import runs
-from solver.holes import HELD, PIN
-from solver.layers import PLAY
 from solver.materials import materials
 from solver.model import FRAME, Design, Force, Plate, TorsionSpring
 from solver.outlines import inner_radius
 from solver.parts_list import parts_list
 from solver.project import Display, Project, Sheet
 from solver.results import Reading
-from solver.screws import all_screws, countersunk, fastening_notes, threads
-from solver.stack import stack
-from solver.stop_pins import stop_pins
 from solver.tables import table
 
 _BENCH = (
@@ -98,7 +94,7 @@ def _along(design: Design, plate: Plate, numbers: Mapping[str, int]) -> str:
     if plate.outline:
         return NOTHING
     if plate.link == FRAME:
-        return "all: solid board"
+        return "solid board round all"
     names = {(p.x, p.y): p.name for p in map(design.point, design.link(plate.link).points)}
     return ", ".join(
         "–".join(str(numbers[names[place]]) for place in run) for run in runs(list(names))
@@ -132,8 +128,8 @@ def plates_table(posed: Posed, sheet: Sheet, width: float) -> Block | None:
             )
         )
     heading = (
-        "Plates, round ends, along holes joined by straight bars; R: inner corners; layer 0 is the "
-        "frame's face; mass before drilling"
+        "Plates, edges half their width from the lines along holes; R: inner corners; layer 0 is "
+        "the frame's face; mass before drilling"
     )
     sides: list[Across] = ["left", "left", "right", "left", "right", "right", "right", "right"]
     return table_block(heading, rows, width, sides)
@@ -197,69 +193,11 @@ def _off(value: float, units: SheetUnits) -> str:
 def notes(
     project: Project, analysis: Analysis, width: float, remarks: Sequence[str] = ()
 ) -> Iterator[Block]:
-    """What the sheet says in sentences, and the cautions."""
+    """What the sheet says in sentences, how it is made and fitted, and the cautions."""
     said = list(_said(project, analysis))
     yield notes_block("Notes", [*said, *remarks], width)
+    yield notes_block("Making and fitting", list(making(project)), width)
     yield notes_block("Cautions", short_cautions(project.paper_displays), width)
-
-
-def _shapes(design: Design) -> Iterator[str]:
-    """Where the true shapes are, and what the bench does to them."""
-    if design.plates:
-        yield "True shapes of the plates: drilling template 1:1 and outlines (DXF, SVG)."
-        frame = design.plate_of(FRAME)
-        if frame is not None and not frame.outline:
-            yield (
-                "The frame is a solid board, its edge half its width away from the outermost holes."
-            )
-        yield (
-            "Grades of material are the builder's choice, as is what grease the pivots get; deburr "
-            "all edges and holes."
-        )
-    if stop_pins(design):
-        yield (
-            "Stop holes are for round pins of the diameter given that touch the lever's edge; set "
-            "other stops by the angles of the rests."
-        )
-    if any(isinstance(spring, TorsionSpring) for spring in design.springs):
-        yield (
-            "Legs are counted counter-clockwise from the one named first to the other; a twist is "
-            "that angle less the free one, below zero where they are pressed together."
-        )
-
-
-def _fits(design: Design) -> Iterator[str]:
-    """How pins and screws are held, and what is put together first. Common practice, no source."""
-    pins = stack(design).pins
-    ringed = any(pin.of("end") for pin in pins)
-    yield (
-        f"{HELD}: reamed to hold fast a parallel pin {PIN} (ISO 2338, hardened ISO 8734), "
-        "stop pins too. This is a transition fit: where a pin is loose, above all in aluminium, "
-        "use retaining compound or peen it."
-    )
-    if ringed:
-        yield (
-            "Pins with a retaining ring: of ISO 2338, not hardened, so that the groove can be "
-            "turned; its place by the joints in section, its size by the ring's table. Before "
-            f"each ring {PLAY:g} mm of end play."
-        )
-    sizes = {
-        screw.thread: threads()[screw.thread]
-        for screw in all_screws(design)
-        if countersunk(design, screw)
-    }
-    if sizes:
-        heads = ", ".join(f"{size.name} ⌀{size.sunk:g}" for _, size in sorted(sizes.items()))
-        yield (
-            "Screws through moving links are countersunk at 90° in the side towards the frame, "
-            f"flush ({heads}; ISO 10642, sizes from memory); knob, weight or nut are on the other."
-        )
-    if pins:
-        springs = ", springs" if design.springs else ""
-        yield (
-            f"Put together: pins into the links that hold them, links by layers, rings{springs}; "
-            "stop pins last where the lever beyond them lets springs be hung slack."
-        )
 
 
 def _said(project: Project, analysis: Analysis) -> Iterator[str]:
@@ -270,20 +208,15 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
     )
     if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield "Spring lengths in the view are measured pin to pin."
-    yield from _shapes(analysis.design)
-    yield (
-        "Pins are held fast by the link named first; the others turn on them in clearance holes "
-        f"of ISO 273, {sheet.holes} series; so are the holes for screws."
-    )
-    yield from _fits(analysis.design)
-    if any(key.startswith("output_travel:") for key in analysis.readings):
+    if any(isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield (
-            "The travel of a point is the length of its path from rest A to rest B: where it turns "
-            "back, both ways count."
+            "Legs are counted counter-clockwise from the one named first to the other; a twist is "
+            "that angle less the free one, below zero where they are pressed together."
         )
+    if any(key.startswith("output_travel:") for key in analysis.readings):
+        yield "A point's travel is its whole path: where it turns back, both ways count."
     if analysis.design.weights:
         yield "Of a weight the mass counts, its centre at the point named; its size is free."
-    yield from fastening_notes(analysis.design)
     if gravity.strength:
         strength = with_unit(gravity.strength, "acceleration", sheet.units)
         way = f"{direction(gravity.direction, project.display)} from {zero_words(project.display)}"

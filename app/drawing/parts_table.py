@@ -29,8 +29,11 @@ def parts_table(project: Project, width: float) -> Block:
 
 def _cells(part: PartRow, sheet: Sheet) -> Row:
     """All of a row but its remark."""
-    counted = str(part.item), str(part.count)
-    return (*counted, plain(part.name), _size(part, sheet), plain(part.material))
+    name, size = part.name, _size(part, sheet)
+    if part.kind == "screw":  # its size is that of its thread, in any units
+        name, _, thread = name.rpartition(" M")
+        size = f"M{thread}"
+    return (str(part.item), str(part.count), plain(name), size, plain(part.material))
 
 
 def _size(part: PartRow, sheet: Sheet) -> str:

@@ -177,9 +177,9 @@ def test_the_parts_list_has_screws_washers_and_nuts() -> None:
     ("point", "screw", "words"),
     [
         ("flap edge", None, "how it is fastened is not settled"),
-        ("flap edge", Screw("flap edge", 5.0), "held by the screw there"),
+        ("flap edge", Screw("flap edge", 5.0), "on the screw there"),
         ("rod end", None, "on the pin there"),
-        ("grip", None, "held by the screw there"),
+        ("grip", None, "on the screw there"),
     ],
 )
 def test_a_weight_says_what_it_is_and_what_holds_it(

@@ -69,7 +69,9 @@ def test_only_pages_of_countersunk_plates_have_that_in_their_legend() -> None:
 
 def test_the_parts_list_has_countersunk_screws_and_tells_bores_from_outsides() -> None:
     rows = {row["Name"]: row for row in rows_under(sheet_of(LATCH), "Item")}
-    assert rows["countersunk screw M6 × 16"]["Size"] == "⌀6 × 16"
+    sizes = [row["Size"] for row in rows_under(sheet_of(LATCH), "Item") if "sunk" in row["Name"]]
+    assert sizes == ["M6 × 16", "M5"]
+    assert rows["retaining ring"]["Remark"] == "DIN 471 or like"
     assert rows["washer M5"]["Size"] == "⌀10/5.3 × 1"
     assert rows["spacer"]["Size"].startswith("⌀12/6 × ")
     assert rows["nut M5"]["Count"] == "1"

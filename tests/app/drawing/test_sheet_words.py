@@ -49,6 +49,10 @@ def test_the_sheet_says_what_a_machinist_would_have_to_ask() -> None:
         "of moving links a check only",
         "drilling template 1:1 and outlines (DXF, SVG)",
         "Deburr all edges and holes.",
+        "with 0.3 mm of end play before each ring",
+        "countersunk 90° from the frame's side, flush (M5 ⌀11.2, M6 ⌀13.44, ISO 10642",
+        "of hardened ISO 8734 only those without a ring",
+        "both ways count",
         "Stop holes are for round pins of the diameter given",
         "a twist is that angle less the free one",
     ):
@@ -58,6 +62,11 @@ def test_the_sheet_says_what_a_machinist_would_have_to_ask() -> None:
     assert {link: row["Inner R"] for link, row in plates.items()} == {
         **{"frame": "–", "lever": "–", "rod": "–"},
         "latch": "21",
+    }
+    # The lever lies on both sides of its pivot, the rod's two holes are all it has.
+    assert {link: row["Along holes"] for link, row in plates.items()} == {
+        **{"frame": "solid board round all", "lever": "8–1–9", "rod": "9–10"},
+        "latch": "10–2–11",
     }
     parts = {part.name: part.mass for part in parts_list(solved(LATCH)[0].design, Sheet())}
     for link, row in plates.items():
