@@ -22,13 +22,15 @@ _STUB = 4.0
 """What of a plate is drawn on each side of the pin, mm,"""
 _WASHER = (RING_WIDTH - 1.0) / 2.0
 """and of a washer or spacer, in diameters of the pin."""
+_LEAST_PLAY = 0.25
+"""A play that is narrower on paper is not drawn, mm."""
 _RING = (0.3, 1.0)
 """How far a ring's sign reaches beside the pin, in diameters, and how high it is, mm of the pin."""
 _LEADER = 3.2
 """From the plates to the labels, mm."""
 _HATCH = 1.6
 """Between hatch strokes, mm."""
-_SPARE = 2.5
+_SPARE = 4.0
 """Between one pin's labels and the next pin, mm."""
 _CENTRE = 2.0
 """What the centre line reaches beyond the pin, mm."""
@@ -36,13 +38,17 @@ _CENTRE = 2.0
 
 @dataclass(frozen=True, slots=True)
 class PinSection:
-    """Pins that are alike: what they are called, the stack of each, and a label for each piece."""
+    """Pins that are alike: what they are called, the stack of each, and a label for each piece.
+
+    `play` is from the pin to the edge of a hole that turns on it, mm on paper.
+    """
 
     names: str
     pin: PinStack
     labels: tuple[str, ...]
     foot: tuple[str, ...]
     scale: float
+    play: float = 0.0
 
     @property
     def half(self) -> float:
@@ -66,15 +72,29 @@ def shape_of(pin: PinStack) -> tuple[object, ...]:
     return (pin.kind, pin.diameter, *zip(holder, pieces, strict=True))
 
 
-def section_of(names: str, pins: Sequence[PinStack], units: SheetUnits, scale: float) -> PinSection:
-    """The section of pins of one shape, that are called so together; lengths in the units."""
+def section_of(
+    names: str,
+    pins: Sequence[PinStack],
+    units: SheetUnits,
+    scale: float,
+    clearance: float | None = None,
+) -> PinSection:
+    """The section of pins of one shape, that are called so together; lengths in the units.
+
+    `clearance` is the diameter (mm) of the holes that turn on them; too small a play is not drawn.
+    """
     first = pins[0]
     labels = tuple(
         _label(alike, units) for alike in zip(*(pin.pieces for pin in pins), strict=True)
     )
     size = f"pin ⌀{length(first.diameter, units)} × {length(first.length, units)}"
     held = f"fast in {_each(pin.holder for pin in pins)}"
-    return PinSection(plain(names), first, labels, (size, held), scale)
+    play = 0.0 if clearance is None else scale * (clearance - first.diameter) / 2.0
+    heights = f"z {length(first.low, units)} to {length(first.high, units)}"
+    return PinSection(
+        *(plain(names), first, labels, (size, held, heights), scale),
+        play if play >= _LEAST_PLAY else 0.0,
+    )
 
 
 def _label(alike: Sequence[Piece], units: SheetUnits) -> str:
@@ -132,7 +152,11 @@ def _piece(
 
     if piece.kind == "plate":
         far = section.half
-        edges = sorted((axis + side * near, axis + side * far))
+        play = 0.0 if piece.part == section.pin.holder else section.play
+        edges = sorted((axis + side * (near + play), axis + side * far))
+        if play:
+            edge = axis + side * (near + play)
+            yield Line(Layer.THIN, (edge, low), (edge, high))
         yield from _stub(edges, span, axis + side * far)
         yield from hatching(edges, span, rising=round(piece.low) % 2 == 0)
     elif piece.kind in ("washer", "spacer"):

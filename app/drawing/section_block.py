@@ -7,36 +7,28 @@ from dataclasses import dataclass, replace
 from itertools import accumulate
 
 from app.drawing.blocks import Block
-from app.drawing.figures import SheetUnits, length
-from app.drawing.metrics import text_width
-from app.drawing.model import LEAST_TEXT, Element, Layer, Line, Place, Text
+from app.drawing.model import LEAST_TEXT, Element, Place, Text
 from app.drawing.names import hole_numbers
 from app.drawing.paper import scale_name, scales
 from app.drawing.pin_section import LINE, PinSection, drawn, lefts, section_of, shape_of, spread
 from app.drawing.poses import Posed, datum_of
-from solver.layers import Heights
+from solver.holes import clearance_hole
 from solver.project import Sheet
 from solver.stack import PinStack, Stack, stack
 
 _HIGHEST = 48.0
 """The section is no higher on paper, mm."""
-_HEAD, _FOOT = 8.0, 10.5
+_HEAD, _FOOT = 8.0, 14.3
 """What the names over a row and the sizes under it take, mm."""
 _BETWEEN = 4.0
 """Between two rows, mm."""
-_TICK = 3.0
-"""From the labels of the heights to their ticks' ends, mm."""
 
 
 @dataclass(frozen=True, slots=True)
 class SectionBlock(Block):
-    """Sections of pins in rows, all to one scale and from one level.
-
-    `faces` are the heights (mm) of the layers' faces, told at the left of every row.
-    """
+    """Sections of pins in rows, all to one scale and from one level."""
 
     sections: tuple[PinSection, ...] = ()
-    faces: tuple[tuple[float, str], ...] = ()
     scale: float = 1.0
 
     @property
@@ -47,7 +39,7 @@ class SectionBlock(Block):
     @property
     def in_one_row(self) -> float:
         """What all its sections take side by side, mm."""
-        return self._ladder() + sum(section.width for section in self.sections)
+        return sum(section.width for section in self.sections)
 
     @property
     def height(self) -> float:
@@ -82,7 +74,7 @@ class SectionBlock(Block):
 
     def _rows(self) -> list[list[PinSection]]:
         """The sections in as few rows as a width holds."""
-        room = (self.span or self.least_width) - self._ladder() + 1e-6
+        room = (self.span or self.least_width) + 1e-6
         rows: list[list[PinSection]] = [[]]
         used = 0.0
         for section in self.sections:
@@ -93,27 +85,17 @@ class SectionBlock(Block):
             used += section.width
         return rows
 
-    def _ladder(self) -> float:
-        """What the heights at the left take, mm."""
-        return max(text_width(text, LEAST_TEXT) for _, text in self.faces) + 2.0 * _TICK
-
     def _reach(self, row: Sequence[PinSection]) -> tuple[float, float]:
         """From the lowest to the highest of what is drawn and of its labels, mm from the face."""
         lows = [self.scale * section.pin.low for section in row]
         tops = [self.scale * section.pin.high for section in row]
-        told = [[*self._told(), self._told()[-1] + LINE]]
-        for section in row:
-            told.append(
-                spread(
-                    [self.scale * (piece.low + piece.high) / 2.0 for piece in section.pin.pieces]
-                )
-            )
+        told = [
+            spread([self.scale * (piece.low + piece.high) / 2.0 for piece in section.pin.pieces])
+            for section in row
+        ]
         lows += [places[0] - LINE / 2.0 for places in told]
         tops += [places[-1] + LINE / 2.0 for places in told]
         return min(lows), max(tops)
-
-    def _told(self) -> list[float]:
-        return spread([self.scale * height for height, _ in self.faces])
 
     def _row_height(self, row: Sequence[PinSection]) -> float:
         low, high = self._reach(row)
@@ -123,24 +105,11 @@ class SectionBlock(Block):
         x, top = at
         low, high = self._reach(sections)
         face = top - _HEAD - high
-        yield from self._heights(x, face)
-        for section, left in zip(sections, lefts(sections, x + self._ladder()), strict=True):
+        for section, left in zip(sections, lefts(sections, x), strict=True):
             yield Text(section.names, (left, top - 4.0), LEAST_TEXT, bold=True)
             yield from drawn(section, left, lambda z: face + self.scale * z)
             for index, line in enumerate(section.foot):
                 yield Text(line, (left, face + low - 5.0 - LINE * index), LEAST_TEXT)
-
-    def _heights(self, x: float, face: float) -> Iterator[Element]:
-        """The heights of the layers' faces, each with a tick."""
-        right = x + self._ladder() - _TICK
-        yield Text(
-            "z", (right - _TICK, face + self._told()[-1] + LINE), LEAST_TEXT, "right", "middle"
-        )
-        for (height, text), y in zip(self.faces, self._told(), strict=True):
-            tick = face + self.scale * height
-            yield Text(text, (right - _TICK, face + y), LEAST_TEXT, "right", "middle")
-            yield Line(Layer.DIMENSIONS, (right - _TICK + 0.8, face + y), (right, tick))
-            yield Line(Layer.DIMENSIONS, (right, tick), (right + 2.0, tick))
 
 
 def section_block(posed: Posed, sheet: Sheet, width: float) -> Block | None:
@@ -155,29 +124,26 @@ def section_block(posed: Posed, sheet: Sheet, width: float) -> Block | None:
     for pin in sorted(held.pins, key=lambda pin: numbers.get(pin.name, len(numbers))):
         alike.setdefault(shape_of(pin), []).append(pin)
     sections = tuple(
-        section_of(_names(pins, numbers), pins, sheet.units, scale) for pins in alike.values()
+        section_of(
+            *(_names(pins, numbers), pins, sheet.units, scale),
+            clearance_hole(pins[0].diameter, sheet.holes),
+        )
+        for pins in alike.values()
     )
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     heading = (
         f"Joints in section, {scale_name(scale)}, plates cut short, rings as signs: heights z from "
         f"the frame's face and thicknesses in {unit}"
     )
-    faces = _faces(held.layers, sheet.units)
-    made = SectionBlock(heading, (), (), sections=sections, faces=faces, scale=scale)
+    made = SectionBlock(heading, (), (), sections=sections, scale=scale)
     return replace(made, widths=(min(made.in_one_row, width),))
 
 
 def _names(pins: Sequence[PinStack], numbers: Mapping[str, int]) -> str:
-    """The numbers of pins that are alike, and the name of one that is by itself."""
-    if len(pins) == 1:
-        return f"{numbers[pins[0].name]} {pins[0].name}"
+    """The numbers of pins that are alike; with their names those of stops and single ones."""
+    if len(pins) == 1 or pins[0].kind == "stop":
+        return ", ".join(f"{numbers[pin.name]} {pin.name}" for pin in pins)
     return ", ".join(str(numbers[pin.name]) for pin in pins)
-
-
-def _faces(layers: Heights, units: SheetUnits) -> tuple[tuple[float, str], ...]:
-    """The heights of the faces of all layers, rising, each once."""
-    heights = sorted({height for span in layers.values() for height in span})
-    return tuple((height, length(height, units)) for height in heights)
 
 
 def _scale(held: Stack) -> float:

@@ -92,13 +92,13 @@ def test_pins_that_are_alike_are_drawn_once_with_all_their_links() -> None:
     latch, twin = (
         {section.names: section for section in block_of(path).sections} for path in (LATCH, TWIN)
     )
-    assert [name for name in latch if not name[0].isdigit() or "," in name] == ["6, 7"]
-    assert latch["6, 7"].labels == ("frame 6", "pin alone 6")
+    assert [name for name in latch if "," in name] == ["6 stop A, 7 stop B"]
+    assert latch["6 stop A, 7 stop B"].labels == ("frame 6", "pin alone 6")
     pivots = twin["1, 2, 3"]
     assert pivots.labels == (
         *("frame 6", "washer 1", "lever, left flap, right flap 5", "play 0.3", "ring, end 3.2"),
     )
-    assert pivots.foot == ("pin ⌀6 × 15.5", "fast in frame")
+    assert pivots.foot == ("pin ⌀6 × 15.5", "fast in frame", "z −6 to 9.5")
 
 
 def test_pins_held_by_another_link_are_not_alike() -> None:
@@ -161,3 +161,21 @@ def test_labels_are_beside_their_pieces_and_in_their_order() -> None:
         *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2", "play 0.3", "ring, end 3.2"),
     ]
     assert [one.at[1] for one in labels] == sorted(one.at[1] for one in labels)
+
+
+@pytest.mark.parametrize(("scale", "play"), [(1.0, 0.3), (0.5, 0.0)])
+def test_a_hole_that_turns_on_its_pin_is_drawn_with_its_play_where_that_can_be_seen(
+    scale: float, play: float
+) -> None:
+    pin = stack(solved(LATCH)[0].design).pin("lever pivot")
+    section = section_of("1", [pin], "mm", scale, 6.6)
+    assert section.play == pytest.approx(play)
+    axis, bare = section.half, scale * 3.0
+    starts: dict[float, float] = {}
+    for one in drawn(section, 0.0, lambda z: scale * z):
+        if isinstance(one, Line) and one.layer is Layer.OUTLINE and one.end[0] > axis:
+            starts[one.start[1]] = min(one.start[0], one.end[0]) - axis - bare
+    held, turning = (
+        starts[scale * piece.high] for piece in sorted(pin.of("plate"), key=lambda p: p.low)
+    )
+    assert (held, turning) == pytest.approx((0.0, play))
