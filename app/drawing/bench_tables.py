@@ -32,6 +32,7 @@ from solver.outlines import inner_radius
 from solver.parts_list import parts_list
 from solver.project import Display, Project, Sheet
 from solver.results import Reading
+from solver.screws import screw_at
 from solver.tables import table
 
 _BENCH = (
@@ -206,6 +207,8 @@ def _said(project: Project, analysis: Analysis) -> Iterator[str]:
         "Drawn at rest A in full line, at rest B in phantom outline, at dead centre by the axes of "
         "its links alone."
     )
+    if screw_at(analysis.design, analysis.design.grip) is not None:
+        yield "The thin circle at the grip stands for the knob, around the hole for its screw."
     if any(not isinstance(spring, TorsionSpring) for spring in analysis.design.springs):
         yield "Spring lengths in the view are measured pin to pin."
     if any(isinstance(spring, TorsionSpring) for spring in analysis.design.springs):

@@ -50,9 +50,12 @@ def heading(a: Place, b: Place) -> float:
 
 
 def readable(degrees: float) -> float:
-    """A direction of writing that reads from below or from the right, in (-90, 90]."""
+    """A direction of writing that reads from below or from the right, in (-89, 91].
+
+    What is upright but for a degree reads alike, whichever way it leans.
+    """
     turn = math.remainder(degrees, 180.0)
-    return turn + 180.0 if turn <= -90.0 + 1e-9 else turn
+    return turn + 180.0 if turn <= -89.0 + 1e-9 else turn
 
 
 def parts_of(dimension: Dimension) -> Iterator[Part]:

@@ -21,7 +21,7 @@ from solver.stop_pins import stop_pins
 def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
     """Every hole at rest A: its number, pin, what each link is drilled to, x and y, friction.
 
-    Where that is too wide, each link has a row of its own.
+    Where that is too wide, each link has a row of its own, and what is countersunk another.
     """
     design, datum = posed.design, datum_of(posed.design, sheet.datum)
     drilled: dict[str, list[Hole]] = {}
@@ -40,7 +40,8 @@ def holes_table(posed: Posed, sheet: Sheet, width: float) -> Block:
         made = drilled.get(name, [])
         pin = _pin(made[0], sheet.units) if made else NOTHING
         at = (length(x - zero[0], sheet.units), length(y - zero[1], sheet.units))
-        drills = [*(_drill(hole, sheet.units) for hole in made), *slotted.get(name, ())]
+        drills = [part for hole in made for part in _drill(hole, sheet.units)]
+        drills += slotted.get(name, ())
         first, *more = drills or [NOTHING]
         rubs = _friction(design, name)
         rows.append((str(number), name, pin, ", ".join(drills) or NOTHING, *at, rubs))
@@ -67,9 +68,11 @@ def _slots(design: Design, sheet: Sheet) -> dict[str, list[str]]:
     return found
 
 
-def _drill(hole: Hole, units: SheetUnits) -> str:
-    made = f"{hole.link} {length(hole.diameter, units)} {hole.tolerance}".rstrip()
-    return f"{made}, countersunk from {hole.sunk}" if hole.sunk else made
+def _drill(hole: Hole, units: SheetUnits) -> Iterator[str]:
+    """What a link is drilled to, and from which side it is countersunk."""
+    yield f"{hole.link} {length(hole.diameter, units)} {hole.tolerance}".rstrip()
+    if hole.sunk:
+        yield f"countersunk from {hole.sunk}"
 
 
 def _pin(hole: Hole, units: SheetUnits) -> str:

@@ -220,17 +220,16 @@ def _holes(design: Design, view: View) -> Iterator[Element]:
     slot_ends = {name for slider in design.sliders for name in slider.along}
     for point in design.points:
         place, pin = view(place_of(design, point.name)), pin_at(design, point.name)
+        reach = 0.0
         if point.name == design.grip:
             yield Circle(Layer.THIN, place, view.scale * _GRIP * widths[design.lever])
-            yield from symbols.centre_marks(place, view.scale * widths[design.lever] + 2.0)
-        elif pin is not None:
+            reach = view.scale * widths[design.lever]
+        if pin is None and (screw := screw_at(design, point.name)) is not None:
+            pin = clearance_hole(screw.thread)
+        if pin is not None:
             radius = view.scale * pin / 2.0
             yield Circle(Layer.HOLES, place, radius)
-            yield from symbols.centre_marks(place, radius + 2.0)
-        elif (screw := screw_at(design, point.name)) is not None:
-            radius = view.scale * clearance_hole(screw.thread) / 2.0
-            yield Circle(Layer.HOLES, place, radius)
-            yield from symbols.centre_marks(place, radius + 2.0)
+            yield from symbols.centre_marks(place, max(radius, reach) + 2.0)
         elif point.name not in slot_ends:
             yield from symbols.cross(place, 1.5, Layer.THIN)
 

@@ -10,7 +10,7 @@ from itertools import chain
 from app.drawing.dimension_parts import heading, leader_lines, polar
 from app.drawing.figures import SheetUnits, with_unit
 from app.drawing.linkage_view import axis_reach, grip_radius, lever_directions
-from app.drawing.metrics import cut, text_width
+from app.drawing.metrics import cut, plain, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Place, Text
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View, pin_at, place_of
@@ -21,8 +21,8 @@ _LONGEST = 60.0
 """Width (mm) to which names are cut."""
 _NUMBER_ALONE = 24.0
 """What a hole's number without its name costs: the table tells the name."""
-_SIZE_ALONE = 24.0
-"""What the size of a load or weight without its name costs: the table tells the name."""
+_LESS_TOLD = 24.0
+"""What a load's size or a weight's name costs by itself: the table tells the rest."""
 _DIRECTIONS = tuple(range(0, 360, 15))
 _FARTHER = 0.5
 """The price of each mm of a leader,"""
@@ -158,13 +158,12 @@ def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
             direction = math.degrees(math.atan2(load.y, load.x))
             size = with_unit(math.hypot(load.x, load.y), "force", units)
             tip = polar(view(place_of(design, load.point)), 12.0, direction)
-            yield Name(f"{load.name} {size}", tip, 0.6, size, _SIZE_ALONE)
+            yield Name(f"{load.name} {size}", tip, 0.6, size, _LESS_TOLD)
     for weight in design.weights:
         down = design.gravity.direction
         place = polar(view(place_of(design, weight.point)), 9.0, down)
-        size = with_unit(weight.mass, "mass", units)
-        said = f"{weight.name} {size}"
-        yield Name(said, place, 3.5, size, _SIZE_ALONE, held=down + 180.0)
+        said = f"{weight.name} {with_unit(weight.mass, 'mass', units)}"
+        yield Name(said, place, 3.5, plain(weight.name), _LESS_TOLD, held=down + 180.0)
 
 
 def _between(a: Place, b: Place, share: float) -> Place:

@@ -23,7 +23,9 @@ def parts_table(project: Project, width: float) -> Block:
     levers = f", for all {sheet.levers} levers of the row" if sheet.levers > 1 else ""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     sides: list[Across] = ["right", "right", "left", "left", "left", "left"]
-    heading = f"Parts list, sizes in {unit}, rings ⌀ outside/bore{levers}"
+    heading = (
+        f"Parts list, sizes in {unit}{levers}; plates: smallest blank; washers: ⌀ outside/bore"
+    )
     return wrapping_table(heading, rows, width, sides, _REMARK)
 
 

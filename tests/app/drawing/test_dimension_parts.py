@@ -61,7 +61,15 @@ def test_the_text_stands_over_the_line() -> None:
 
 @pytest.mark.parametrize(
     ("direction", "reads"),
-    [(0.0, 0.0), (90.0, 90.0), (-90.0, 90.0), (180.0, 0.0), (135.0, -45.0), (260.0, 80.0)],
+    [
+        (0.0, 0.0),
+        (90.0, 90.0),
+        (-90.0, 90.0),
+        (180.0, 0.0),
+        (135.0, -45.0),
+        (260.0, 80.0),
+        (-89.5, 90.5),
+    ],
 )
 def test_texts_read_from_below_or_from_the_right(direction: float, reads: float) -> None:
     assert readable(direction) == pytest.approx(reads)
