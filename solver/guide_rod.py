@@ -72,7 +72,7 @@ def _seats(spring: CompressionSpring, displays: Sequence[Display]) -> str:
     """Where the spring's end coils rest, from the pins."""
     if not spring.fittings:
         return "level with the pins' centres"
-    return f"{coil_size(spring.fittings, displays)} from the pins, both together"
+    return f"{coil_size(spring.fittings, displays)} off the pins in all"
 
 
 def rod_remarks(spring: Spring, display: Display) -> Iterator[str]:

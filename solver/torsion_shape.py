@@ -69,7 +69,8 @@ class Coil:
     def room(self) -> float:
         """The same wound up, rounded up to half a millimetre: (coils + 1 + turns) · wire.
 
-        Derived: each turn that it is wound up by lays one more width of wire on the others.
+        Derived: each turn that it is wound up by lays one more width of wire on the others. All of
+        the twist is taken to be in the coils; what the legs bend of it is on the safe side.
         """
         return up_to_half(self.long + self.wound * self.wire)
 

@@ -166,5 +166,6 @@ def _held(
         yield from rod_rows(spring, displays)
     if spring.fittings:
         yield "End fittings, both together", with_unit(spring.fittings, "length", units)
-    yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
+    if spring.end_pin_diameter:
+        yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
     yield "Friction at its ends", trimmed(spring.end_friction, 3)

@@ -42,12 +42,12 @@ def test_all_that_a_rod_has_to_be_is_told() -> None:
         "Guide rod closed, pin to pin": "54 mm",
         "Guide rod out at, pin to pin": "90 mm",
         "Spring seats at least": "⌀18 mm",
-        "Spring seats": "6 mm from the pins, both together",
+        "Spring seats": "6 mm off the pins in all",
         "Eyes of the rod, for pins": "⌀5 mm",
     }
     assert rod_words(PUSH, [METRIC]) == (
         "telescopic, in main, rod and tube ⌀13 mm at most (1 mm play), pin to pin 54 mm closed, "
-        "out of its guide at 90 mm, spring seats ⌀18 mm or more 6 mm from the pins, both together, "
+        "out of its guide at 90 mm, spring seats ⌀18 mm or more 6 mm off the pins in all, "
         "eyes for pins ⌀5 mm"
     )
     bare = replace(PUSH, wire=None, outside_diameter=None, fittings=0.0, end_pin_diameter=0.0)

@@ -115,6 +115,9 @@ def test_the_builders_notes_stand_on_the_sheet() -> None:
     assert "steel 5 × 45 × 85 (0.150 kg)" in words
     assert "Try this" not in words
     project, _ = solved(FLAP)
+    clamp = said(sheet_of(CLAMP)).replace("\n", " ")
+    assert "Rest A must lie beyond dead centre" in clamp
+    assert "Try this" not in clamp
     bare = project.with_design(replace(project.design, notes="Try this: pull."))
     assert "About the design" not in said(compose(bare, today=DAY))
 
