@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
+from solver.guide_rod import greatest_diameter, rod_words
 from solver.holes import PIN, clearance_hole, whole_plate
 from solver.layers import up_to_half
 from solver.materials import materials, plate_mass
@@ -41,7 +42,7 @@ from solver.screws import (
 )
 from solver.spring_data import to_buy
 from solver.stack import RING_WIDTH, PinKind, Stack, stack
-from solver.torsion_shape import hand
+from solver.torsion_data import order_words
 from solver.units import Quantity, number, show_each, unit_of
 
 PartKind = Literal[
@@ -243,7 +244,7 @@ def _fittings(heights: Stack) -> Iterator[PartRow]:
 
 
 def _spring(design: Design, spring: Spring, displays: Sequence[Display]) -> Iterator[PartRow]:
-    coiled = hand(design, spring) if isinstance(spring, TorsionSpring) else ""
+    coiled = order_words(design, spring) if isinstance(spring, TorsionSpring) else ()
     yield PartRow(
         0,
         spring.name,
@@ -254,7 +255,9 @@ def _spring(design: Design, spring: Spring, displays: Sequence[Display]) -> Iter
         note=to_buy(spring, displays, coiled),
     )
     if isinstance(spring, CompressionSpring) and spring.rod is not None:
-        yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, note=f"in {spring.name}")
+        note = rod_words(spring, displays)
+        most = greatest_diameter(spring)
+        yield PartRow(0, "guide rod", "rod", 1, length=spring.rod.closed, width=most, note=note)
 
 
 _SIZES = ("Thickness", "Length", "Width or diameter", "Bore or shaft")

@@ -69,16 +69,17 @@ def working_coils(spring: Spring) -> float | None:
     return spring.coils - END_COILS
 
 
-def steel_rates(spring: Spring) -> tuple[float, float] | None:
+def steel_rates(spring: Spring, legs: float = 0.0) -> tuple[float, float] | None:
     """The rates that its wire and coils have of stainless and of patented drawn steel wire.
 
-    N/mm, or N·mm per degree for a torsion spring; None where not enough is known, or no coil works.
+    N/mm, or N·mm per degree for a torsion spring, whose legs bear `legs` mm from the axis, both
+    together; None where not enough is known, or no coil works.
     """
     mean, working = mean_diameter(spring), working_coils(spring)
     if spring.wire is None or mean is None or working is None or min(mean, working) <= 0.0:
         return None
     stainless, patented = (
-        torsion_rate(spring.wire, mean, working, elastic)
+        torsion_rate(spring.wire, mean, working, elastic, legs)
         if isinstance(spring, TorsionSpring)
         else coil_rate(spring.wire, mean, working, shear)
         for shear, elastic in (
@@ -131,18 +132,18 @@ def size_words(spring: Spring, display: Display) -> str:
     return ", ".join(part for part in told if part)
 
 
-def to_buy(spring: Spring, displays: Sequence[Display], coiled: str = "") -> str:
+def to_buy(spring: Spring, displays: Sequence[Display], coiled: Sequence[str] = ()) -> str:
     """What to ask a supplier for, the order number or note at the end, in each of the displays.
 
     "compression spring 1.2 × 12 mm × 9 coils, 3.52 N/mm, free length 80.0 mm"; what is not known
-    is named: "wire not given". `coiled` is the hand of a torsion spring.
+    is named: "wire not given". `coiled` is what a torsion spring's place in the design says of it.
     """
     kind = SPRING_WORDS[type(spring)]
     sizes, *more = dict.fromkeys(size_words(spring, display) for display in displays)
     sizes += f" [{more[0]}]" if more else ""
     told = [f"{kind} {sizes}"] if sizes[:1].isdigit() else [kind, *([sizes] if sizes else [])]
     if isinstance(spring, TorsionSpring):
-        told += [f"{coiled} coiled"] if coiled else []
+        told += coiled
         told.append(show_each(spring.rate, "angular_rate", displays))
         if spring.leg_length is not None:
             told.append(f"legs {show_each(spring.leg_length, 'length', displays)} from the axis")
@@ -173,11 +174,14 @@ def _trimmed(value: float, decimals: int) -> str:
 
 
 @lru_cache(maxsize=64)  # asked for in every frame of a drag
-def spring_remarks(spring: Spring, display: Display) -> tuple[str, ...]:
-    """Sentences on wire, diameter and coils that do not agree with the spring's other numbers."""
+def spring_remarks(spring: Spring, display: Display, legs: float = 0.0) -> tuple[str, ...]:
+    """Sentences on wire, diameter and coils that do not agree with the spring's other numbers.
+
+    `legs` as for `steel_rates`.
+    """
     return tuple(
         f"Spring “{spring.name}”: {wrong}."
-        for wrong in (*_index(spring), *_coils(spring, display), *_rate(spring, display))
+        for wrong in (*_index(spring), *_coils(spring, display), *_rate(spring, legs, display))
     )
 
 
@@ -216,8 +220,8 @@ def _coils(spring: Spring, display: Display) -> Iterator[str]:
         )
 
 
-def _rate(spring: Spring, display: Display) -> Iterator[str]:
-    rates = steel_rates(spring)
+def _rate(spring: Spring, legs: float, display: Display) -> Iterator[str]:
+    rates = steel_rates(spring, legs)
     if rates is None or spring.wire is None or spring.outside_diameter is None:
         return
     stainless, patented = rates
@@ -228,6 +232,8 @@ def _rate(spring: Spring, display: Display) -> Iterator[str]:
     counted = f"{coils_text(working)} of {all_of_them} coils working"
     if not isinstance(spring, CompressionSpring):
         counted = f"{all_of_them} coils"
+    if legs:
+        counted += f" and legs that bend over {show(legs, 'length', display)} together"
     quantity: Quantity = "angular_rate" if isinstance(spring, TorsionSpring) else "rate"
     yield (
         f"with {coil_size(spring.wire, [display])} wire, "

@@ -40,12 +40,37 @@ def coil_rate(wire: float, mean: float, working: float, shear: float) -> float:
     return shear * wire**4 / (8.0 * mean**3 * working)
 
 
-def torsion_rate(wire: float, mean: float, coils: float, elastic: float) -> float:
-    """Rate (N·mm per degree) of a torsion spring's coils: R = E d⁴ / (64 D n), per radian.
+def torsion_rate(
+    wire: float, mean: float, coils: float, elastic: float, legs: float = 0.0
+) -> float:
+    """Rate (N·mm per degree) of a torsion spring: R = E d⁴ / (64 D n_a), per radian.
 
-    EN 13906-3, from memory, where 64 · 180/π stands as 3667; the bending of the legs is left out.
+    EN 13906-3, from memory, where 64 · 180/π stands as 3667. Of straight legs that bend, loaded
+    `legs` mm from the axis, both together, n_a = n + (L1 + L2) / (3 π D): Shigley, Mechanical
+    Engineering Design, section 10-12, from memory. Derived: a cantilever loaded at its end, F at
+    L, bends there by F L³ / 3EI, seen from the axis an angle of M L / 3EI with M = F L; a coil
+    turns by M π D / EI, so a leg counts for L / (3 π D) of them.
     """
-    return math.radians(elastic * wire**4 / (64.0 * mean * coils))
+    active = coils + legs / (3.0 * math.pi * mean)
+    return math.radians(elastic * wire**4 / (64.0 * mean * active))
+
+
+def bending_stress(wire: float, moment: float) -> float:
+    """Stress (N/mm²) in a torsion spring's wire: σ = 32 M / (π d³), for `moment` in N·mm.
+
+    EN 13906-3, from memory: the plain bending stress of a round bar; what the curvature adds on
+    the inside is left out.
+    """
+    return 32.0 * moment / (math.pi * wire**3)
+
+
+def shear_stress(wire: float, mean: float, force: float) -> float:
+    """Stress (N/mm²) in a compression or an extension spring's wire: τ = 8 D F / (π d³).
+
+    EN 13906-1 and -2, from memory: the plain shear stress of a round bar twisted by F D / 2; what
+    the curvature adds on the inside is left out.
+    """
+    return 8.0 * mean * force / (math.pi * wire**3)
 
 
 def solid_lengths(wire: float, coils: float) -> tuple[float, float]:

@@ -98,9 +98,9 @@ def spring_notes(design: Design, display: Display) -> Iterator[str]:
 
 def _torsion_note(design: Design, spring: TorsionSpring, display: Display) -> str:
     coil = coil_of(design, spring)
-    wide, long = (show(size, "length", display) for size in (coil.outside, coil.long))
+    wide, long = (show(size, "length", display) for size in (coil.outside, coil.room))
     guessed = "" if known(spring) else ", as far as its sizes are not given by a usual guess"
     return (
-        f"“{spring.name}” is taken to be {wide} wide and {long} long, coil on coil{guessed}, and "
+        f"“{spring.name}” is taken to be {wide} wide and {long} long when wound up{guessed}, and "
         f"to lie above the plates on “{spring.pivot}”."
     )

@@ -4,8 +4,8 @@ A pin that is held fast in the outermost plate ends flush with it, a free end st
 retaining ring with end play before it, so that what turns is not clamped. Between plates lie
 washers, or spacers where a layer is left out. Springs lie above the plates: a straight one on the
 pins of its ends, a torsion spring with its coils on the pin of its pivot, its legs against the
-pins at their points; a spring that shares a pin with an earlier one lies above that. z is 0 at the
-frame's face (see `layers`); all lengths in mm.
+pins at their points, with room to grow as it is wound up; a spring that shares a pin with an
+earlier one lies above that. z is 0 at the frame's face (see `layers`); all lengths in mm.
 """
 
 from __future__ import annotations
@@ -174,7 +174,7 @@ def _floor(design: Design, spring: Spring, layers: Heights) -> float:
     if not isinstance(spring, TorsionSpring):
         return spring_floor(design, spring, layers)
     coil = coil_of(design, spring)
-    up = coil.long - coil.wire
+    up = coil.room - coil.wire
     tops = (
         _plates_top(design, spring.pivot, layers),
         _plates_top(design, spring.leg_a, layers),
@@ -192,7 +192,7 @@ def _span(design: Design, spring: Spring, low: float) -> SpringSpan:
     if not isinstance(spring, TorsionSpring):
         return SpringSpan(low, low + coil_width(spring))
     coil = coil_of(design, spring)
-    high = low + coil.long
+    high = low + coil.room
     return SpringSpan(low, high, ((low, low + coil.wire), (high - coil.wire, high)))
 
 

@@ -15,7 +15,7 @@ from solver.holes import whole_plate
 from solver.layers import coil_width
 from solver.model import FRAME, CompressionSpring, Design, ExtensionSpring, TorsionSpring
 from solver.outlines import blank
-from solver.torsion_shape import coil_of, legs, sense
+from solver.torsion_shape import coil_of, leg_in, legs
 
 Shapes = NDArray[np.object_]
 """shapely geometries (N,), one per position."""
@@ -109,19 +109,12 @@ def _coils(
 def _legs(
     design: Design, spring: TorsionSpring, points: Mapping[str, NDArray[np.complex128]]
 ) -> tuple[Shapes, Shapes]:
-    """Legs A and B from the mean circle to their ends, in N places; see `torsion_shape`.
-
-    As long as they are typed, else as they have to be.
-    """
-    coil, way = coil_of(design, spring), sense(design, spring)
+    """Legs A and B from the mean circle to their ends, in N places."""
+    wire, axis = coil_of(design, spring).wire, points[spring.pivot]
     found = []
     for leg in legs(design, spring):
-        side = way if leg.end == "b" else -way
-        long = max(leg.least, spring.leg_length or 0.0)
-        to_pin = points[leg.point] - points[spring.pivot]
-        along = to_pin / np.abs(to_pin) * np.exp(1j * side * np.radians(leg.bend))
-        start = points[spring.pivot] - 0.5j * side * coil.mean * along
-        found.append(rectangles(start + 0.5 * long * along, along, long, coil.wire))
+        start, along, long = leg_in(design, spring, leg, axis, points[leg.point])
+        found.append(rectangles(start + 0.5 * long * along, along, long, wire))
     return found[0], found[1]
 
 

@@ -20,6 +20,7 @@ from solver.torsion_shape import (
     inside_wound,
     known,
     legs,
+    straight_angle,
     unwound,
     wound_up,
 )
@@ -37,8 +38,25 @@ def held_rows(design: Design, spring: TorsionSpring) -> Iterator[tuple[str, str]
     yield "Lies on pin", _on_pin(design, spring.pivot)
     for leg in legs(design, spring):
         yield f"Leg {leg.end.upper()} lies against pin", _on_pin(design, leg.point)
-    yield "Legs", "straight, tangent to the coils"
-    yield "Angles are between", "lines from the axis to the pins"
+
+
+def order_words(design: Design, spring: TorsionSpring) -> tuple[str, str]:
+    """What whoever winds it has to know of its legs: the hand, and the angle between them."""
+    between = straight_text(design, spring)
+    return f"{hand(design, spring)} coiled", f"free angle between the straight legs {between}"
+
+
+def free_angle_off(design: Design, spring: TorsionSpring) -> str:
+    """What its free angle may be off by, as the design's tolerances say: " ±5°", or ""."""
+    own = {each.number: each.plus_minus for each in design.tolerances.own}
+    off = own.get(f"springs.{spring.name}.free_angle", design.tolerances.free_angle)
+    return f" ±{off:g}°" if off else ""
+
+
+def straight_text(design: Design, spring: TorsionSpring) -> str:
+    """The free angle between the legs themselves with its tolerance: "87.0° ±5°"."""
+    size = show(straight_angle(design, spring), "angle", Display())
+    return f"{size}{free_angle_off(design, spring)}"
 
 
 def torsion_rows(
@@ -49,6 +67,8 @@ def torsion_rows(
     `twists` are those over the throw (N,), degrees.
     """
     yield "Coiled", f"{hand(design, spring)}, leg A lowest"
+    yield "Legs", "straight, tangential"
+    yield "Free angle, straight legs", straight_text(design, spring)
     least = (
         f"{leg.end.upper()} {show_each(leg.least, 'length', displays)}"
         for leg in legs(design, spring)
@@ -62,6 +82,7 @@ def torsion_rows(
         coil = coil_of(design, spring)
         inside = inside_wound(coil.wire, coil.mean, coil.coils, wound)
         yield "Inside diameter, wound up", f"⌀{coil_size(inside, displays)}"
+        yield "Room along the pin, wound up", show_each(coil.room, "length", displays)
         yield "Coils for its free angle", coils_text(fitting_coils(design, spring))
 
 

@@ -25,9 +25,11 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from solver.layers import up_to_half
 from solver.model import Design, Spring, TorsionSpring
 
 Twists = NDArray[np.float64]
+Places = NDArray[np.complex128]
 
 PEG = 4.0
 """mm; the pin for a leg where the design has none; our own choice."""
@@ -36,14 +38,22 @@ LEAST_WIRE, PIN_WIDTHS, LOOSE, USUAL_COILS = 1.0, 4.0, 1.25, 4.0
 """Of a torsion spring whose sizes are not known: wire of a quarter of its pin (at least 1 mm),
 coils a quarter wider inside than the pin, four of them. Our own guess, no source."""
 
+UNSAID_WOUND = 0.5
+"""Turns that a torsion spring is taken to be wound up by at most where no greatest twist is given:
+no hand lever throws farther; whole turns of preload come on top. Our own guess, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Coil:
-    """A torsion spring's body: wire, outside diameter (mm), coils; assumed where not known."""
+    """A torsion spring's body: wire, outside diameter (mm), coils; assumed where not known.
+
+    wound: turns that it may be wound up by; as many coils more lie on each other then.
+    """
 
     wire: float
     outside: float
     coils: float
+    wound: float
 
     @property
     def mean(self) -> float:
@@ -52,8 +62,17 @@ class Coil:
 
     @property
     def long(self) -> float:
-        """Axial length (mm): coil on coil, (coils + 1) · wire."""
+        """Axial length (mm) with the legs free: coil on coil, (coils + 1) · wire."""
         return (self.coils + 1.0) * self.wire
+
+    @property
+    def room(self) -> float:
+        """The same wound up, rounded up to half a millimetre: (coils + 1 + turns) · wire.
+
+        Derived: each turn that it is wound up by lays one more width of wire on the others. All of
+        the twist is taken to be in the coils; what the legs bend of it is on the safe side.
+        """
+        return up_to_half(self.long + self.wound * self.wire)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +103,11 @@ def coil_of(design: Design, spring: TorsionSpring) -> Coil:
     outside = spring.outside_diameter
     if outside is None:
         outside = LOOSE * pin + 2.0 * wire
-    return Coil(wire, outside, USUAL_COILS if spring.coils is None else spring.coils)
+    coils = USUAL_COILS if spring.coils is None else spring.coils
+    wound = UNSAID_WOUND + abs(spring.turns)
+    if spring.most_twist is not None:
+        wound = spring.most_twist / 360.0
+    return Coil(wire, outside, coils, wound)
 
 
 def spring_ends(spring: Spring) -> tuple[str, str]:
@@ -119,6 +142,34 @@ def _leg(design: Design, spring: TorsionSpring, end: Literal["a", "b"], name: st
     beside = (coil.mean + coil.wire + pin) / 2.0
     bend = math.degrees(math.asin(min(beside / reach, 1.0))) if reach > 0.0 else 90.0
     return Leg(end, name, pin, reach, bend, reach + pin / 2.0 + coil.wire)
+
+
+def leg_in(
+    design: Design, spring: TorsionSpring, leg: Leg, axis: Places, point: Places
+) -> tuple[Places, Places, float]:
+    """Where a leg leaves the mean circle, its direction (of size 1), and its length (mm).
+
+    For the places (N,) of its pivot and of the point that it lies at. As long as it is typed, else
+    as it has to be.
+    """
+    side = sense(design, spring) * (1 if leg.end == "b" else -1)
+    to_pin = point - axis
+    along = to_pin / np.abs(to_pin) * np.exp(1j * side * np.radians(leg.bend))
+    start = axis - 0.5j * side * coil_of(design, spring).mean * along
+    return start, along, max(leg.least, spring.leg_length or 0.0)
+
+
+def straight_angle(design: Design, spring: TorsionSpring) -> float:
+    """The free angle (degrees) between the legs themselves, counted as that to the pins is."""
+    bends = sum(leg.bend for leg in legs(design, spring))
+    return spring.free_angle + sense(design, spring) * bends
+
+
+def bearing(design: Design, spring: Spring) -> float:
+    """How far from the axis the legs bear against their pins, both together, mm; 0 without legs."""
+    if not isinstance(spring, TorsionSpring):
+        return 0.0
+    return sum(leg.reach for leg in legs(design, spring))
 
 
 def drawn_twist(design: Design, spring: TorsionSpring) -> float:

@@ -2,7 +2,7 @@
 
 Base units: length and diameter mm, angle and direction degree, force N, torque N·mm, energy mJ
 (= N·mm), rate N/mm, angular_rate N·mm per degree, mass kg, ratio, count and coils 1, percent %,
-acceleration m/s².
+acceleration m/s², stress N/mm².
 
 A direction is an angle from +x in the design and obeys `Display.angle_from` on screen; it is
 never wrapped, because a stop at 190° and one at -170° are different stops.
@@ -38,6 +38,7 @@ Quantity = Literal[
     "count",
     "coils",
     "acceleration",
+    "stress",
 ]
 
 LARGEST = 1e9
@@ -123,6 +124,10 @@ _KINDS: Mapping[Quantity, _Kind] = {
     "acceleration": _Kind(
         *("an acceleration", "9.81 m/s² or 32.2 ft/s²", "m/s**2"),
         *(_Unit("m/s²", 1.0, (2, 3)), _Unit("ft/s²", _FOOT, (2, 3))),
+    ),
+    "stress": _Kind(
+        *("a stress", "900 N/mm² or 130000 psi", "N/mm**2"),
+        *(_Unit("N/mm²", 1.0, (0, 1)), _Unit("psi", _POUND_FORCE / _INCH**2, (0, 1))),
     ),
 }
 

@@ -6,12 +6,14 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from solver.guide_rod import rod_remarks
 from solver.model import Design, Limit, TorsionSpring
 from solver.project import Display
 from solver.results import HangZone, LimitResult, Reading
 from solver.spring_data import spring_remarks
 from solver.spring_work import SpringWork
 from solver.torsion_data import torsion_remarks
+from solver.torsion_shape import bearing
 from solver.units import Quantity, show
 
 HANG_SHARE = 0.05
@@ -177,7 +179,9 @@ def _notes(findings: Findings, display: Display) -> list[str]:
                 f"{show(-rod.value, 'length', display)}."
             )
     for bought, work in zip(findings.design.springs, findings.springs, strict=True):
-        notes.extend(spring_remarks(bought, display))
+        legs = bearing(findings.design, bought)
+        notes.extend(spring_remarks(bought, display, legs))
+        notes.extend(rod_remarks(bought, display))
         if isinstance(bought, TorsionSpring):
             notes.extend(torsion_remarks(findings.design, bought, work.length, display))
     return notes

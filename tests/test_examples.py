@@ -105,12 +105,17 @@ def test_its_springs_look_as_their_rates_say(path: Path) -> None:
         for spring in variant.design.springs:
             wire, coils = spring.wire, spring.coils
             assert spring.outside_diameter is not None
-            assert wire in (1.3, 1.5, 1.6, 1.8, 2.0)  # nominal in EN 10218-2, from memory
+            assert wire in (1.3, 1.5, 1.6, 1.8, 2.0, 2.25)  # nominal in EN 10218-2, from memory
             assert coils is not None
             mean = spring.outside_diameter - wire
             assert 5.0 <= mean / wire <= 14.0
             if isinstance(spring, TorsionSpring):
-                rate = 206_000.0 * wire**4 / (3667.0 * mean * coils)
+                legs = sum(
+                    _apart(variant.design, spring.pivot, leg)
+                    for leg in (spring.leg_a, spring.leg_b)
+                )
+                active = coils + legs / (3.0 * math.pi * mean)
+                rate = 206_000.0 * wire**4 / (3667.0 * mean * active)
             else:
                 working = coils - (2.0 if isinstance(spring, CompressionSpring) else 0.0)
                 rate = 81_500.0 * wire**4 / (8.0 * mean**3 * working)
@@ -120,6 +125,19 @@ def test_its_springs_look_as_their_rates_say(path: Path) -> None:
             if isinstance(spring, ExtensionSpring):
                 closed = (coils + 1.0) * wire + 2.0 * (mean - wire)
                 assert closed == pytest.approx(spring.free_length, rel=0.02)
+
+
+def _apart(design: Design, a: str, b: str) -> float:
+    one, other = design.point(a), design.point(b)
+    return math.dist((one.x, one.y), (other.x, other.y))
+
+
+@each
+def test_its_guide_rod_stays_together_as_long_as_its_spring_pushes(path: Path) -> None:
+    for variant in files.load(path).variants:
+        for spring in variant.design.springs:
+            if isinstance(spring, CompressionSpring) and spring.rod is not None:
+                assert spring.rod.reach >= spring.free_length + spring.fittings
 
 
 def test_together_they_show_every_kind_of_linkage() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 
 from app.drawing import symbols
@@ -25,6 +26,7 @@ from solver.model import (
 from solver.outlines import half_widths, polygon
 from solver.screws import screw_at
 from solver.stop_pins import stop_pins
+from solver.torsion_shape import Places, coil_of, leg_in, legs
 
 _GRIP = 0.9
 """Radius of the drawn knob at the grip over half the lever's width."""
@@ -192,26 +194,44 @@ def _springs(design: Design, view: View) -> Iterator[Element]:
 
 
 def spring_symbol(design: Design, spring: Spring, view: View) -> Iterator[Element]:
-    """A spring between its anchors; as wide as it is where that is known, else as a mere sign."""
-    outside = spring.outside_diameter
-    own = None if outside is None else max(0.5 * view.scale * outside, _LEAST_COIL)
+    """A spring between its anchors; as wide as it is where that is known, else as a mere sign.
+
+    A torsion spring is drawn as it is, or as it is taken to be, its legs against their pins.
+    """
     if isinstance(spring, TorsionSpring):
-        pivot, leg_a, leg_b = (
-            view(place_of(design, name)) for name in (spring.pivot, spring.leg_a, spring.leg_b)
+        coil = coil_of(design, spring)
+        yield from symbols.torsion_spring(
+            view(place_of(design, spring.pivot)),
+            max(0.5 * view.scale * coil.mean, _LEAST_COIL),
+            view.scale * coil.wire,
+            [(view(start), view(end)) for start, end in leg_lines(design, spring)],
         )
-        pin = view.scale * design.pivot_at(spring.pivot).pin_diameter / 2.0
-        yield from symbols.torsion_spring(pivot, leg_a, leg_b, own or pin + 2.0)
         return
     a, b = (view(place_of(design, name)) for name in (spring.a, spring.b))
     length = math.dist(a, b)
     if length < 1.0:
         return
+    outside = spring.outside_diameter
+    own = None if outside is None else max(0.5 * view.scale * outside, _LEAST_COIL)
     lead = min(0.3 * length, view.scale * spring.fittings / 2.0)
     half = own or min(5.0, max(1.5, 0.07 * length))
     if isinstance(spring, ExtensionSpring):
         yield from symbols.extension_spring(a, b, lead, half)
     elif isinstance(spring, CompressionSpring):
         yield from symbols.compression_spring(a, b, lead, half)
+
+
+def leg_lines(design: Design, spring: TorsionSpring) -> Iterator[tuple[Place, Place]]:
+    """Where leg A and leg B leave the coils' mean circle, and where they end, mm in the model."""
+    axis = _complex(design, spring.pivot)
+    for leg in legs(design, spring):
+        feet, ways, long = leg_in(design, spring, leg, axis, _complex(design, leg.point))
+        foot, tip = complex(feet[0]), complex((feet + long * ways)[0])
+        yield (foot.real, foot.imag), (tip.real, tip.imag)
+
+
+def _complex(design: Design, point: str) -> Places:
+    return np.array([complex(*place_of(design, point))])
 
 
 def _holes(design: Design, view: View) -> Iterator[Element]:

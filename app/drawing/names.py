@@ -9,13 +9,14 @@ from itertools import chain
 
 from app.drawing.dimension_parts import heading, leader_lines, polar
 from app.drawing.figures import SheetUnits, with_unit
-from app.drawing.linkage_view import axis_reach, grip_radius, lever_directions
+from app.drawing.linkage_view import axis_reach, grip_radius, leg_lines, lever_directions
 from app.drawing.metrics import cut, plain, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Place, Text
 from app.drawing.placing import Candidate, Placer
 from app.drawing.poses import Posed, View, pin_at, place_of
 from solver.model import Force, TorsionSpring
 from solver.stop_pins import stop_pins
+from solver.torsion_shape import coil_of
 
 _LONGEST = 60.0
 """Width (mm) to which names are cut."""
@@ -142,13 +143,15 @@ def _holes(posed: Posed, view: View, numbers: dict[str, int]) -> Iterator[Name]:
 
 
 def _parts(posed: Posed, view: View, units: SheetUnits) -> Iterator[Name]:
-    """Springs by their middle, loads at the tip of their arrow, weights below their points."""
+    """Springs by their middle, legs by their ends, loads at their arrow's tip, weights below."""
     design = posed.design
     for spring in design.springs:
         if isinstance(spring, TorsionSpring):
             place = view(place_of(design, spring.pivot))
-            pin = view.scale * design.pivot_at(spring.pivot).pin_diameter / 2.0
-            yield Name(spring.name, place, pin + 2.0)
+            coil = coil_of(design, spring)
+            yield Name(spring.name, place, view.scale * coil.outside / 2.0 + 0.5)
+            for letter, (_, tip) in zip("AB", leg_lines(design, spring), strict=True):
+                yield Name(f"leg {letter}", view(tip), view.scale * coil.wire / 2.0)
             continue
         a, b = (view(place_of(design, end)) for end in (spring.a, spring.b))
         middle, *others = (_between(a, b, share) for share in (0.5, 0.35, 0.65, 0.2, 0.8))

@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
-
 from app.drawing.blocks import Block, Row, table_block
-from app.drawing.dimensioning import legs_angle
-from app.drawing.figures import SheetUnits, angle, direction, length, origin_words, reading
+from app.drawing.figures import angle, direction, origin_words, reading
 from app.drawing.linkage_view import lever_directions
-from app.drawing.model import Across
-from app.drawing.poses import Posed, place_of
-from solver.model import Design, Spring, TorsionSpring
+from app.drawing.poses import Posed
 from solver.project import Display
 
 
@@ -35,45 +29,3 @@ def rests_table(posed: Posed, display: Display, width: float) -> Block:
 
 def _read(value: float) -> str:
     return reading(value, "angle", "mm")
-
-
-def ends_table(posed: Posed, units: SheetUnits, width: float) -> Block | None:
-    """Between which points springs act; None without springs.
-
-    Where fittings take a part of the distance, that from pin to pin stands beside the spring's own
-    length; else both are one, which the spring's own table tells. Legs have their angle.
-    """
-    springs = posed.design.springs
-    if not springs:
-        return None
-    fitted = any(not isinstance(one, TorsionSpring) and one.fittings for one in springs)
-    legs = any(isinstance(one, TorsionSpring) for one in springs)
-    heads: Row = ("Spring", "From, to")
-    heads += ("Pin to pin", "Spring itself") if fitted else ("Legs",) if legs else ()
-    rows: list[Row] = [heads]
-    for spring in springs:
-        rows.append((spring.name, _ends(spring), *("" for _ in heads[2:])))
-        for row in _apart(spring, posed, units):
-            rows.append((*row, "")[: len(heads)])
-    sides: list[Across] = ["left", "left", "right", "right"]
-    return table_block("Springs between their points", rows, width, sides[: len(heads)])
-
-
-def _ends(spring: Spring) -> str:
-    if isinstance(spring, TorsionSpring):
-        return f"{spring.leg_a}, {spring.leg_b}; around {spring.pivot}"
-    return f"{spring.a}, {spring.b}"
-
-
-def _apart(spring: Spring, posed: Posed, units: SheetUnits) -> Iterator[Row]:
-    for pose, design in (("rest A", posed.at_a), *reversed(posed.others())):
-        if isinstance(spring, TorsionSpring):
-            yield "", f"at {pose}", f"legs {angle(legs_angle(design, spring))}"
-        elif spring.fittings:
-            apart = _distance(design, spring.a, spring.b)
-            own = length(apart - spring.fittings, units)
-            yield "", f"at {pose}", length(apart, units), own
-
-
-def _distance(design: Design, a: str, b: str) -> float:
-    return math.dist(place_of(design, a), place_of(design, b))

@@ -13,6 +13,7 @@ from app.drawing.blocks import Block
 from app.drawing.chosen import Choice, choices, wanted
 from app.drawing.columns import columns_width
 from app.drawing.crossed import interrupted
+from app.drawing.design_notes import design_notes
 from app.drawing.fitting import Fitted, fitted, whole_page
 from app.drawing.laying import laid
 from app.drawing.metrics import plain
@@ -109,8 +110,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         hole_tables.holes_table(poses, sheet, width),
         hole_tables.links_table(poses, sheet, width),
         pose_tables.rests_table(poses, project.display, width),
-        *spring_tables.spring_tables(analysis, units, project.paper_displays, width),
-        pose_tables.ends_table(poses, units, width),
+        *spring_tables.spring_tables(poses, units, project.paper_displays, width),
         bench_tables.readings_table(analysis, units, width),
         bench_tables.limits_table(analysis, units, width),
         bench_tables.loads_table(design, units, project.display, width),
@@ -118,6 +118,7 @@ def _blocks(project: Project, poses: Posed, remarks: Sequence[str]) -> Iterator[
         section_block(poses, sheet, width),
         parts_table(project, width) if sheet.parts else None,
         bench_tables.tolerances_table(sheet, width),
+        design_notes(design, width),
         *bench_tables.notes(project, analysis, width, remarks),
     ]
     yield from (block for block in every if block is not None)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from app.drawing.blocks import Block, Row, table_block
+from app.drawing.dimensioning import legs_angle
 from app.drawing.figures import SheetUnits, angle, reading, trimmed, with_unit
 from app.drawing.metrics import plain
-from solver.analysis import Analysis
-from solver.model import CompressionSpring, ExtensionSpring, Spring, TorsionSpring
+from app.drawing.poses import Posed, place_of
+from solver.guide_rod import rod_rows
+from solver.model import CompressionSpring, Design, ExtensionSpring, Spring, TorsionSpring
 from solver.project import Display
 from solver.spring_data import (
     SPRING_WORDS,
@@ -19,42 +22,38 @@ from solver.spring_data import (
     working_coils,
 )
 from solver.spring_work import SpringWork
-from solver.torsion_data import held_rows, torsion_rows
+from solver.torsion_data import free_angle_off, held_rows, torsion_rows
+from solver.wire_data import stresses, wire_words
 
 _ACTS = {"both": "both ways", "below": "below its free angle", "above": "above its free angle"}
-_CELLS = 3
-"""Quantity, value, load."""
 _SAME = 0.05
 """mm; a shortest or longest length that is that of a pose but for so much is not told again."""
 
 
 def spring_tables(
-    analysis: Analysis, units: SheetUnits, displays: Sequence[Display], width: float
+    posed: Posed, units: SheetUnits, displays: Sequence[Display], width: float
 ) -> Iterator[Block]:
-    """For each spring a table of what it is and how it works, and one of how it is held.
+    """For each spring one table of what it is, how it works and how it is held.
 
     `displays` are those of the sheet's units.
     """
-    for spring, work in zip(analysis.design.springs, analysis.springs, strict=True):
-        coiled = isinstance(spring, TorsionSpring)
-        rows: list[Row] = [("Quantity", "Value", "Moment" if coiled else "Load")]
-        for row in (*_looks(spring, displays), *_works(spring, work, units)):
-            rows.append((*row, *("" for _ in range(_CELLS - len(row)))))
+    design = posed.analysis.design
+    for spring, work in zip(design.springs, posed.analysis.springs, strict=True):
+        rows: list[Row] = [
+            ("Quantity", "Value"),
+            *_looks(design, spring, displays),
+            *_works(posed, spring, work, units, displays),
+            *_stresses(spring, work, units),
+            *_held(design, spring, units, displays),
+        ]
         name = f"{spring.name}, {SPRING_WORDS[type(spring)]}"
-        yield table_block(name, rows, width, ("left", "right", "right"))
-        held: list[Row] = [("Quantity", "Value")]
-        if isinstance(spring, TorsionSpring):
-            told = torsion_rows(analysis.design, spring, work.length, displays)
-            pinned = held_rows(analysis.design, spring)
-            held += [(label, plain(value)) for label, value in (*told, *pinned)]
-        else:
-            held += _held(spring, units)
-        ends = "legs" if coiled else "ends"
-        yield table_block(f"{spring.name}, its {ends}", held, width, ("left", "right"))
+        yield table_block(name, rows, width, ("left", "right"))
 
 
-def _looks(spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:
+def _looks(design: Design, spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:
     """Wire, diameters, coils; what is not known is left out, and a row says so."""
+    if steel := wire_words(design, spring):
+        yield "Wire, assumed", steel
     if spring.wire is not None:
         yield "Wire diameter", coil_size(spring.wire, displays)
     if spring.outside_diameter is not None:
@@ -74,27 +73,39 @@ def _looks(spring: Spring, displays: Sequence[Display]) -> Iterator[Row]:
         yield "Order number, note", plain(spring.order_note)
 
 
-def _works(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]:
+def _works(
+    posed: Posed,
+    spring: Spring,
+    work: SpringWork,
+    units: SheetUnits,
+    displays: Sequence[Display],
+) -> Iterator[Row]:
     """Lengths (twists) with their loads (moments), from free to solid, and the rate."""
+    design = posed.analysis.design
     if isinstance(spring, TorsionSpring):
-        yield "Free angle of the legs", angle(spring.free_angle)
+        for label, value in torsion_rows(design, spring, work.length, displays):
+            yield label, plain(value)
+        off = free_angle_off(design, spring)
+        yield "Free angle, axis to the pins", f"{angle(spring.free_angle)}{off}"
+        at = dict(_placed(posed))
         for pose, twist, moment in _poses(work):
-            yield (
-                f"Twist at {pose}",
-                reading(twist, "angle", units),
-                with_unit(moment, "torque", units),
-            )
+            told = f"{reading(twist, 'angle', units)}, {with_unit(moment, 'torque', units)}"
+            pins = angle(legs_angle(at[pose], spring))
+            yield f"{pose[:1].upper()}{pose[1:]}: angle, twist, moment", f"{pins}, {told}"
         if spring.most_twist is not None:
             most = with_unit(spring.most_twist * spring.rate, "torque", units)
-            yield "Greatest twist allowed", angle(spring.most_twist), most
-        yield "Rate", with_unit(spring.rate, "angular_rate", units)
+            yield "Greatest twist allowed", f"{angle(spring.most_twist)}, {most}"
+        yield "Rate at the pins, legs included", with_unit(spring.rate, "angular_rate", units)
         yield "Pushes", _ACTS[spring.acts]
         return
     yield "Free length", with_unit(spring.free_length, "length", units)
     poses = list(_poses(work))
+    for pose, placed in _placed(posed) if spring.fittings else ():
+        apart = math.dist(place_of(placed, spring.a), place_of(placed, spring.b))
+        yield f"Pin to pin at {pose}", with_unit(apart, "length", units)
     for pose, long, force in poses:
         load = with_unit(force, "force", units)
-        yield f"Length at {pose}", with_unit(long, "length", units), load
+        yield f"Length at {pose}", f"{with_unit(long, 'length', units)}, {load}"
     for words, extreme in (("Shortest", work.shortest), ("Longest", work.longest)):
         if all(abs(extreme - long) > _SAME for _, long, _ in poses):
             yield f"{words} over the throw", reading(extreme, "length", units)
@@ -107,13 +118,13 @@ def _end_of_travel(spring: CompressionSpring | ExtensionSpring, units: SheetUnit
     if isinstance(spring, CompressionSpring):
         force = spring.rate * (spring.free_length - spring.solid_length)
         solid = with_unit(spring.solid_length, "length", units)
-        yield "Solid length", solid, with_unit(force, "force", units)
+        yield "Solid length", f"{solid}, {with_unit(force, 'force', units)}"
         yield "Sum of least gaps", with_unit(spring.least_gaps, "length", units)
         return
     if spring.longest is not None:
         pull = spring.initial_tension + spring.rate * (spring.longest - spring.free_length)
         longest = with_unit(spring.longest, "length", units)
-        yield "Longest length allowed", longest, with_unit(pull, "force", units)
+        yield "Longest length allowed", f"{longest}, {with_unit(pull, 'force', units)}"
     yield "Initial tension", with_unit(spring.initial_tension, "force", units)
 
 
@@ -128,14 +139,33 @@ def _poses(work: SpringWork) -> Iterator[tuple[str, float, float | None]]:
             yield pose, size, load
 
 
-def _held(spring: CompressionSpring | ExtensionSpring, units: SheetUnits) -> Iterator[Row]:
-    """How the spring is held and guided."""
+def _placed(posed: Posed) -> Iterator[tuple[str, Design]]:
+    """The poses of the sheet, as the lever passes them."""
+    yield "rest A", posed.at_a
+    yield from reversed(posed.others())
+
+
+def _stresses(spring: Spring, work: SpringWork, units: SheetUnits) -> Iterator[Row]:
+    """What the wire bears, for the maker to judge."""
+    found = [(words, reading(size, "stress", units)) for words, size in stresses(spring, work)]
+    yield from found
+    if found:
+        yield "Stress allowed", "ask the maker"
+
+
+def _held(
+    design: Design, spring: Spring, units: SheetUnits, displays: Sequence[Display]
+) -> Iterator[Row]:
+    """What the spring hangs on or lies against, and how it is held and guided."""
+    if isinstance(spring, TorsionSpring):
+        yield from ((label, plain(value)) for label, value in held_rows(design, spring))
+        return
+    yield "Between", plain(f"{spring.a}, {spring.b}")
     if isinstance(spring, CompressionSpring):
         yield "Ends", "held at both ends" if spring.captive else "free past free length"
-        if spring.rod is not None:
-            yield "Guide rod closed, pin to pin", with_unit(spring.rod.closed, "length", units)
-            yield "Guide rod out at, pin to pin", with_unit(spring.rod.reach, "length", units)
+        yield from rod_rows(spring, displays)
     if spring.fittings:
         yield "End fittings, both together", with_unit(spring.fittings, "length", units)
-    yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
+    if spring.end_pin_diameter:
+        yield "Pins at its ends", f"⌀{with_unit(spring.end_pin_diameter, 'length', units)}"
     yield "Friction at its ends", trimmed(spring.end_friction, 3)

@@ -10,6 +10,8 @@ from app.drawing.model import Arc, Circle, Element, Layer, Line, Place, Polyline
 
 HATCH = 2.5
 """Between hatch strokes, mm."""
+_LEAST_WIRE = 0.8
+"""Thickness (mm) below which the two edges of a wire run into one on paper; our own."""
 
 
 def hatched(start: Place, end: Place, layer: Layer = Layer.SYMBOLS) -> Iterator[Element]:
@@ -82,14 +84,27 @@ def extension_spring(a: Place, b: Place, lead: float, half: float) -> Iterator[E
     yield _zigzag(start, end, half, to_middle=True)
 
 
-def torsion_spring(pivot: Place, leg_a: Place, leg_b: Place, radius: float) -> Iterator[Element]:
-    """A torsion spring: one coil around its pivot and a leg towards each of two places."""
-    yield Circle(Layer.SYMBOLS, pivot, radius)
-    for place, side in ((leg_a, 90.0), (leg_b, -90.0)):
-        way = heading(pivot, place)
-        start = polar(pivot, radius, way + side)
-        length = min(0.45 * math.dist(pivot, place), 14.0)
-        yield Line(Layer.SYMBOLS, start, polar(start, radius + length, way))
+def torsion_spring(
+    pivot: Place, mean: float, wire: float, legs: Sequence[tuple[Place, Place]]
+) -> Iterator[Element]:
+    """A torsion spring from above: its coils as a ring, and its legs, tangent to it, true to size.
+
+    `mean` and `wire` are the radius of the coils and the thickness of the wire, mm on paper; a
+    wire too thin for two edges is drawn as one line.
+    """
+    radii = (mean,) if wire < _LEAST_WIRE else (mean - wire / 2.0, mean + wire / 2.0)
+    for radius in radii:
+        yield Circle(Layer.SYMBOLS, pivot, radius)
+    for start, end in legs:
+        if wire < _LEAST_WIRE:
+            yield Line(Layer.SYMBOLS, start, end)
+            continue
+        along = heading(start, end)
+        corners = (
+            polar(place, wire / 2.0, along + side)
+            for place, side in ((start, 90.0), (end, 90.0), (end, -90.0), (start, -90.0))
+        )
+        yield Polyline(Layer.SYMBOLS, tuple(corners))
 
 
 def _zigzag(start: Place, end: Place, half: float, *, to_middle: bool) -> Polyline:

@@ -19,7 +19,9 @@ def draw_body(sheet: Sheet, picture: Picture) -> None:
     _draw_sliders(sheet, picture, on_frame=False)
     _draw_grip(sheet, picture)
     for spring in picture.design.springs:
-        springs.draw_spring(sheet, spring, picture.places, picture.size, sheet.theme.spring)
+        springs.draw_spring(
+            sheet, picture.design, spring, picture.places, picture.size, sheet.theme.spring
+        )
     _draw_points(sheet, picture)
     _draw_pins(sheet, picture)
     _draw_loads(sheet, picture)

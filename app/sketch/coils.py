@@ -97,28 +97,44 @@ def _loop(axis: _Axis, eye: float, body: float, rim: float) -> Line:
 
 
 def torsion_coil(
-    pivot: Place, leg_a: Place, leg_b: Place, radius: float, turns: int = 2
+    pivot: Place,
+    leg_a: Place,
+    leg_b: Place,
+    radius: float,
+    turns: int = 2,
+    way: int = 1,
+    beside: tuple[float, float] = (0.0, 0.0),
 ) -> tuple[Line, Line, Line]:
-    """A torsion spring around its pivot: the spiral, and the two legs towards their points."""
-    start = heading(pivot, leg_a)
-    sweep = (heading(pivot, leg_b) - start) % 360.0 + 360.0 * turns
-    count = max(24, math.ceil(sweep / 9.0))
+    """A torsion spring around its pivot: the spiral, and the two legs along their points.
+
+    It runs counter-clockwise from leg A to leg B, or the other way round (`way` -1). Each leg is a
+    tangent of the spiral's end and passes its point `beside` it (mm), nearer to the pivot.
+    """
     inner = 0.62 * radius
+    legs = (
+        _tangent(pivot, leg_a, inner, -way, beside[0]),
+        _tangent(pivot, leg_b, radius, way, beside[1]),
+    )
+    start, end = (heading(pivot, leg[0]) for leg in legs)
+    sweep = (way * (end - start)) % 360.0 + 360.0 * turns
+    count = max(24, math.ceil(sweep / 9.0))
     spiral = [
         polar(
             pivot,
             inner + (radius - inner) * step / count,
-            start + sweep * step / count,
+            start + way * sweep * step / count,
         )
         for step in range(count + 1)
     ]
-    return spiral, _leg(spiral[0], pivot, leg_a, radius), _leg(spiral[-1], pivot, leg_b, radius)
+    return spiral, *legs
 
 
-def _leg(start: Place, pivot: Place, end: Place, radius: float) -> Line:
-    """A leg as far as its point, or three radii if the point is farther away."""
-    reach = min(distance(pivot, end), 3.0 * radius)
-    return [start, polar(pivot, max(reach, radius), heading(pivot, end))]
+def _tangent(pivot: Place, point: Place, radius: float, side: int, beside: float) -> Line:
+    """A leg from a circle around the pivot to just past its point."""
+    far, off = max(distance(pivot, point), 1e-9), radius + beside
+    along = heading(pivot, point) + side * math.degrees(math.asin(min(off / far, 1.0)))
+    foot = polar(pivot, radius, along - 90.0 * side)
+    return [foot, polar(foot, math.sqrt(max(far**2 - off**2, 0.0)) + beside, along)]
 
 
 def curved_arrow(centre: Place, radius: float, positive: bool) -> tuple[Line, Line]:

@@ -11,7 +11,15 @@ from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, WIDE, Sheet
 from solver.bars import Place
 from solver.layers import coil_width
-from solver.model import CompressionSpring, ExtensionSpring, GuideRod, Spring, TorsionSpring
+from solver.model import (
+    CompressionSpring,
+    Design,
+    ExtensionSpring,
+    GuideRod,
+    Spring,
+    TorsionSpring,
+)
+from solver.torsion_shape import coil_of, legs, sense
 
 _LEAST_COIL, _LEAST_ROUND = 4.5, 15.0
 """Pixels; the least radius of a coil seen from the side, and of one around a pivot, which must
@@ -32,16 +40,23 @@ def coil_radius(spring: Spring, size: float, scale: float) -> float:
 
 
 def draw_spring(
-    sheet: Sheet, spring: Spring, places: Mapping[str, Place], size: float, colour: QColor
+    sheet: Sheet,
+    design: Design,
+    spring: Spring,
+    places: Mapping[str, Place],
+    size: float,
+    colour: QColor,
 ) -> None:
-    """A spring between its anchors in the pose that `places` gives."""
+    """A spring of a design between its anchors in the pose that `places` gives."""
     radius = coil_radius(spring, size, sheet.scale)
     if isinstance(spring, TorsionSpring):
         ends = (places[spring.pivot], places[spring.leg_a], places[spring.leg_b])
         turns = 2 if radius * sheet.scale >= _FEW_TURNS else 1
-        spiral, *legs = torsion_coil(*ends, radius, turns)
+        wire = coil_of(design, spring).wire
+        leg_a, leg_b = (0.5 * (wire + leg.pin) for leg in legs(design, spring))
+        way = sense(design, spring)
         sheet.stroke(colour, WIDE)
-        sheet.lines([spiral, *legs])
+        sheet.lines(torsion_coil(*ends, radius, turns, way, (leg_a, leg_b)))
         return
     a, b = places[spring.a], places[spring.b]
     if a == b:

@@ -37,6 +37,7 @@ from solver.spring_data import (
 from solver.spring_work import SpringWork
 from solver.torsion_data import torsion_rows
 from solver.units import Quantity
+from solver.wire_data import stresses, wire_words
 
 Row = tuple[str, ...]
 Shown = Sequence[Display]
@@ -201,6 +202,10 @@ def _springs(analysis: Analysis, shown: Shown) -> Iterator[Section]:
         if isinstance(spring, TorsionSpring):
             rows = torsion_rows(analysis.design, spring, work.length, shown)
             told += [(label[:1].lower() + label[1:], plain(value)) for label, value in rows]
+        if steel := wire_words(analysis.design, spring):
+            told.append(("wire, assumed", steel))
+        for label, size in stresses(spring, work):
+            told.append((label[:1].lower() + label[1:], units.show_each(size, "stress", shown)))
         facts = " · ".join(f"{label} {value}".strip() for label, value in told)
         called = f"“{plain(spring.name)}”, {SPRING_WORDS[type(spring)]}"
         yield Section(called, notes=(facts, *_margins(work, analysis, shown)))

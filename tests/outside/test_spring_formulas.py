@@ -12,7 +12,9 @@ import pytest
 from solver.spring_formulas import (
     ELASTIC_PATENTED,
     SHEAR_PATENTED,
+    bending_stress,
     coil_rate,
+    shear_stress,
     solid_lengths,
     spring_index,
     torsion_rate,
@@ -118,3 +120,49 @@ def test_the_torsion_rate_stores_the_energy_of_the_bent_wire() -> None:
     assert moment**2 / (2.0 * stiff) == pytest.approx(
         stress**2 * volume / (8.0 * ELASTIC_PATENTED), rel=1e-12
     )
+
+
+def test_the_legs_of_a_torsion_spring_bend_with_its_coils() -> None:
+    """d 2.25, D 14.85, n 5.25, legs of 59.98 and 53.97: D n = 77.96, legs 12.09, together 90.05.
+
+    206 000 · 25.63 / (3667 · 90.05) = 15.99 N·mm/°. N_a = N_b + (l1 + l2)/(3 π D) as Shigley has
+    it, section 10-12, recalled from memory.
+    """
+    rate = torsion_rate(2.25, 14.85, 5.25, ELASTIC_PATENTED, 59.98 + 53.97)
+    assert rate == pytest.approx(15.99, abs=0.005)
+    assert rate / torsion_rate(2.25, 14.85, 5.25, ELASTIC_PATENTED) == pytest.approx(
+        77.9625 / (77.9625 + 113.95 / (3.0 * math.pi)), rel=1e-12
+    )
+
+
+def test_the_energy_of_bent_legs_is_that_of_the_rate() -> None:
+    """Derived by energy: ∫ M² ds / 2EI over the coils, M all along, and the legs, M s / L.
+
+    Summed in small steps of the legs, where the bending moment falls from M at the coil to 0.
+    """
+    wire, mean, coils, moment = 2.0, 16.0, 5.0, 1000.0
+    stiffness = ELASTIC_PATENTED * math.pi * wire**4 / 64.0
+    stored = moment**2 * math.pi * mean * coils / (2.0 * stiffness)
+    steps = 10_000
+    for leg in (40.0, 50.0):
+        bent = sum((moment * (step + 0.5) / steps) ** 2 for step in range(steps))
+        stored += bent * leg / steps / (2.0 * stiffness)
+    rate = math.degrees(torsion_rate(wire, mean, coils, ELASTIC_PATENTED, 90.0))
+    assert moment**2 / (2.0 * rate) == pytest.approx(stored, rel=1e-6)
+
+
+def test_stresses_of_the_round_wire() -> None:
+    """σ = M c / I with c = d/2, I = πd⁴/64; τ = T c / J with T = F D/2, J = πd⁴/32 (derived).
+
+    Shigley has both forms, equations 10-43 (K left out) and 10-2 (K left out), from memory.
+    d 2.25 at 1178 N·mm: 1053.4 N/mm²; d 2, D 16 at 60 N: 305.58 N/mm².
+    """
+    wire = 2.25
+    assert bending_stress(wire, 1178.0) == pytest.approx(
+        1178.0 * (wire / 2.0) / (math.pi * wire**4 / 64.0), rel=1e-12
+    )
+    assert bending_stress(wire, 1178.0) == pytest.approx(1053.4, abs=0.05)
+    assert shear_stress(2.0, 16.0, 60.0) == pytest.approx(
+        60.0 * 8.0 * 1.0 / (math.pi * 16.0 / 32.0), rel=1e-12
+    )
+    assert shear_stress(2.0, 16.0, 60.0) == pytest.approx(305.58, abs=0.005)

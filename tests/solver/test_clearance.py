@@ -280,7 +280,7 @@ def test_a_torsion_spring_must_go_over_its_pin() -> None:
     design = files.load(path).design
     assert clearance(design).free
     pin = design.pivot_at(design.springs[0].pivot).pin_diameter  # type: ignore[union-attr]
-    tight = with_coils(design, outside_diameter=pin + 2.0 * 2.0)
+    tight = with_coils(design, outside_diameter=pin + 2.0 * 2.25)
     (remark,) = (r for r in clearance(tight).remarks if r.kind == "spring" and r.serious)
     assert remark.parts == ("latch spring", "latch arm")
     assert remark.gap == 0.0
@@ -300,7 +300,7 @@ def test_a_torsion_spring_that_closes_on_its_pin_is_told_with_how_far_it_is_woun
     (spring,) = design.springs
     wound = float(-pieces(design).twists[spring.name].min())
     assert 60.0 < wound < 80.0
-    just = (8.0 + 2.0) * (4.25 + wound / 360.0) / 4.25 + 2.0
+    just = (8.0 + 2.25) * (5.25 + wound / 360.0) / 5.25 + 2.25
     assert clearance(with_coils(design, outside_diameter=just + 0.01)).free
     tight = clearance(with_coils(design, outside_diameter=just - 0.01))
     (remark,) = (r for r in tight.remarks if r.kind == "spring")

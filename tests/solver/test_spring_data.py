@@ -102,6 +102,19 @@ def test_what_does_not_agree_is_told(spring: Spring, display: Display, sentence:
     assert spring_remarks(spring, display) == (sentence,)
 
 
+def test_the_legs_of_a_torsion_spring_make_it_softer() -> None:
+    """120 mm of legs count as 120 / (3 π · 12.5) = 1.0186 coils: 15.98 · 4.5 / 5.5186 = 13.03."""
+    _, patented = steel_rates(TWIST, 120.0) or (0.0, 0.0)
+    assert patented == pytest.approx(13.03, abs=0.005)
+    assert spring_remarks(replace(TWIST, rate=13.0), METRIC, 120.0) == ()
+    (sentence,) = spring_remarks(TWIST, METRIC, 120.0)
+    assert sentence == (
+        "Spring “twist”: with 2 mm wire, 14.5 mm outside and 4.5 coils and legs that bend over "
+        "120.0 mm together a steel spring has about 13.03 N·mm/°; the rate typed is 16.00 N·mm/°: "
+        "check them."
+    )
+
+
 def test_any_usual_steel_and_what_stock_is_off_by_are_let_pass() -> None:
     """73/81.5 of the rate for stainless; a tenth off either side."""
     stainless, patented = steel_rates(PUSH) or (0.0, 0.0)
@@ -164,7 +177,7 @@ def test_what_to_ask_a_supplier_for() -> None:
     assert to_buy(replace(TWIST, wire=None, coils=None), [METRIC]) == (
         "torsion spring, outside 14.5 mm, 16.00 N·mm/°, wire and coils not given"
     )
-    assert to_buy(replace(TWIST, leg_length=65.0), [METRIC, INCH], "left-hand") == (
+    assert to_buy(replace(TWIST, leg_length=65.0), [METRIC, INCH], ["left-hand coiled"]) == (
         "torsion spring 2 × 14.5 mm × 4.5 coils [0.0787 × 0.571 in × 4.5 coils], left-hand coiled, "
         "16.00 N·mm/° [0.1416 in·lbf/°], legs 65.0 mm [2.559 in] from the axis"
     )

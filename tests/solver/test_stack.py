@@ -64,7 +64,10 @@ def test_stop_pins_end_with_the_levers_face_on_either_side_of_the_frame() -> Non
 
 
 def test_a_torsion_springs_pins_reach_through_its_coils_and_up_to_its_legs() -> None:
-    """Coils 7 to 17 mm up: five widths of 2 mm wire; leg A lies lowest, leg B uppermost."""
+    """Coils 7 to 18 mm up: five widths of 2 mm wire, and half of one as it is wound up.
+
+    Leg A lies lowest, leg B uppermost.
+    """
     design = lever(SPRING)
     found = stack(design)
     assert told(found.pin("o")) == [
@@ -77,11 +80,11 @@ def test_a_torsion_springs_pins_reach_through_its_coils_and_up_to_its_legs() -> 
         "end",
     ]
     span = found.springs["coil"]
-    assert (span.low, span.high) == (7.0, 17.0)
-    assert span.legs == ((7.0, 9.0), (15.0, 17.0))
+    assert (span.low, span.high) == (7.0, 18.0)
+    assert span.legs == ((7.0, 9.0), (16.0, 18.0))
     assert told(found.pin("left")) == ["plate frame", "spacer", "leg coil", "play", "end"]
     assert told(found.pin("right")) == ["plate lever", "spacer", "leg coil", "play", "end"]
-    assert [pin_length(design, name) for name in ("o", "left", "right")] == [26.5, 18.5, 19.5]
+    assert [pin_length(design, name) for name in ("o", "left", "right")] == [27.5, 18.5, 20.5]
     pegs = [
         hole for link in ("frame", "lever") for hole in holes(design, link) if hole.fit == "spring"
     ]
@@ -90,7 +93,7 @@ def test_a_torsion_springs_pins_reach_through_its_coils_and_up_to_its_legs() -> 
     listed = [row for row in listed if row.kind == "pin"]
     assert [(row.note, row.length, row.width) for row in listed] == [
         ("left", 18.5, 4.0),
-        ("right", 19.5, 4.0),
+        ("right", 20.5, 4.0),
     ]
 
 
@@ -101,6 +104,14 @@ def test_a_torsion_spring_lies_above_the_plates_on_the_pins_of_its_legs_too() ->
     points = (*design.points, Point("end", -60.0, 20.0))
     high = stack(replace(design, links=(*design.links, cover), points=points, plates=plates))
     assert high.springs["coil"].legs[0][0] == 13.0
+
+
+def test_a_torsion_spring_has_room_to_grow_as_far_as_it_may_be_wound_up() -> None:
+    """(coils + 1 + turns) · wire, up to half a millimetre; half a turn where no limit is given."""
+    for most, turns, room in ((None, 0, 11.0), (90.0, 0, 10.5), (450.0, 1, 12.5), (None, 1, 13.0)):
+        spring = replace(SPRING, most_twist=most, turns=turns)
+        span = stack(lever(spring)).springs["coil"]
+        assert span.high - span.low == room
 
 
 def test_springs_that_share_a_pin_lie_above_each_other() -> None:

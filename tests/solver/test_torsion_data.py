@@ -8,8 +8,15 @@ import numpy as np
 import pytest
 
 from solver.analysis import analyse
+from solver.model import OwnTolerance, Tolerances
 from solver.project import Display
-from solver.torsion_data import held_rows, torsion_remarks, torsion_rows
+from solver.torsion_data import (
+    held_rows,
+    order_words,
+    straight_text,
+    torsion_remarks,
+    torsion_rows,
+)
 from solver.torsion_shape import fitting_coils
 from tests.solver.test_torsion_shape import SPRING, lever
 
@@ -27,26 +34,40 @@ def test_rows_say_how_it_is_coiled_and_held() -> None:
     rows = dict(torsion_rows(lever(spring), spring, TWISTS, [METRIC]))
     assert rows == {
         "Coiled": "left-hand, leg A lowest",
+        "Legs": "straight, tangential",
+        "Free angle, straight legs": "66.6° ±5°",  # 90° less asin(9 / 40) and asin(9 / 50)
         "Legs from the axis at least": "A 44.0 mm, B 54.0 mm",
         "Legs from the axis, as bought": "60.0 mm",
         "Wound up at most": "45.0°",
         "Inside diameter, wound up": "⌀9.64 mm",  # 12 · 4 / 4.125 - 2
+        "Room along the pin, wound up": "11.0 mm",
         "Coils for its free angle": "4.31",
     }
     assert dict(held_rows(lever(spring), spring)) == {
         "Lies on pin": "o, above lever",
         "Leg A lies against pin": "left, above frame",
         "Leg B lies against pin": "right, above lever",
-        "Legs": "straight, tangent to the coils",
-        "Angles are between": "lines from the axis to the pins",
     }
     unknown = replace(spring, wire=None, leg_length=None)
     left_out = rows.keys() - dict(torsion_rows(lever(unknown), unknown, TWISTS, [METRIC])).keys()
     assert left_out == {
         "Legs from the axis, as bought",
         "Inside diameter, wound up",
+        "Room along the pin, wound up",
         "Coils for its free angle",
     }
+
+
+def test_the_angle_between_the_legs_has_its_tolerance() -> None:
+    design = lever(SPRING)
+    assert order_words(design, SPRING) == (
+        "left-hand coiled",
+        "free angle between the straight legs 66.6° ±5°",
+    )
+    own = Tolerances(own=(OwnTolerance("springs.coil.free_angle", 2.5),))
+    assert straight_text(replace(design, tolerances=own), SPRING) == "66.6° ±2.5°"
+    exact = replace(design, tolerances=Tolerances(free_angle=0.0))
+    assert straight_text(exact, SPRING) == "66.6°"
 
 
 def test_lengths_are_told_in_both_units() -> None:

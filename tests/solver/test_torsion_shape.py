@@ -19,9 +19,11 @@ from solver.torsion_shape import (
     fitting_coils,
     hand,
     inside_wound,
+    leg_in,
     leg_pin,
     legs,
     sense,
+    straight_angle,
     unwound,
     wound_up,
 )
@@ -82,6 +84,33 @@ def test_the_coils_that_fit_are_those_of_the_bent_wire(free: float, acts: str) -
     assert (angle - free + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=1e-4)
 
 
+@pytest.mark.parametrize("acts", ["below", "above"])
+def test_a_leg_is_a_tangent_and_its_pin_lies_outside_it(acts: str) -> None:
+    """On the side away from the axis, flank to flank, and the leg reaches past it."""
+    spring = replace(SPRING, acts=acts, leg_length=60.0)  # type: ignore[arg-type]
+    design = lever(spring)
+    axis = np.array([0.0j])
+    for leg, pin in zip(legs(design, spring), (-40.0 + 0.0j, 50.0j), strict=True):
+        start, along, long = leg_in(design, spring, leg, axis, np.array([pin]))
+        assert abs(start[0]) == pytest.approx(6.0)
+        assert (start[0] * along[0].conjugate()).real == pytest.approx(0.0, abs=1e-9)
+        seen = (pin - start[0]) * along[0].conjugate()
+        assert abs(seen.imag) == pytest.approx((spring.wire + PEG) / 2.0)  # type: ignore[operator]
+        outwards = (start[0] * along[0].conjugate()).imag
+        assert math.copysign(1.0, seen.imag) == math.copysign(1.0, outwards)
+        assert seen.real + PEG / 2.0 < long == 60.0
+
+
+@pytest.mark.parametrize("acts", ["below", "above"])
+def test_straight_legs_stand_by_the_coils_alone(acts: str) -> None:
+    """Along n coils the wire turns by 360° n, and out is the other way round than in."""
+    spring = replace(SPRING, acts=acts)  # type: ignore[arg-type]
+    design = lever(spring)
+    turned = 360.0 * fitting_coils(design, spring) - 180.0
+    between = sense(design, spring) * straight_angle(design, spring)
+    assert (between - turned + 180.0) % 360.0 - 180.0 == pytest.approx(0.0, abs=1e-9)
+
+
 def test_straight_through_takes_whole_coils_on_far_pins() -> None:
     """Legs far out that stand opposite to each other: the wire goes on as it came."""
     far = replace(SPRING, free_angle=180.0)
@@ -139,6 +168,7 @@ def test_what_is_not_known_is_guessed_from_the_pin() -> None:
     bare = replace(SPRING, wire=None, outside_diameter=None, coils=None)
     coil = coil_of(lever(bare), bare)
     assert (coil.wire, coil.outside, coil.coils, coil.long) == (1.5, 10.5, 4.0, 7.5)
+    assert coil.room == 8.5  # 7.5 and half a wire, up to half a millimetre
     whole = coil_of(lever(SPRING), SPRING)
     assert (whole.mean, whole.long) == (12.0, 10.0)
 

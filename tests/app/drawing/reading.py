@@ -129,28 +129,30 @@ def _sliders(pages: tuple[Drawing, ...], holes: Rows) -> Iterator[Slider]:
 def _springs(pages: tuple[Drawing, ...]) -> Iterator[Spring]:
     """The examples have one spring at the most."""
     told = {row["Quantity"]: row["Value"] for row in rows_under(pages, "Quantity")}
-    for row in rows_under(pages, "From, to"):
-        if row["Spring"]:
-            ends = row["From, to"].split("; around ")
-            a, b = ends[0].split(", ")
-            yield _spring(row["Spring"], a, b, ends[1:], told, said(pages))
+    heads = (text.text for page in pages for text in texts(page) if text.bold)
+    for head in heads:
+        named = re.fullmatch("(.+), (compression|extension|torsion) spring", head)
+        if named is not None:
+            yield _spring(named[1], named[2], told)
 
 
-def _spring(
-    name: str, a: str, b: str, around: list[str], told: dict[str, str], words: str
-) -> Spring:
+def _spring(name: str, kind: str, told: dict[str, str]) -> Spring:
     def size(quantity: str) -> float:
         return number(told[quantity]) if quantity in told else 0.0
 
-    rate = size("Rate")
-    if around:
+    if kind == "torsion":
+        pivot, a, b = (
+            told[words].rsplit(", above ")[0]
+            for words in ("Lies on pin", "Leg A lies against pin", "Leg B lies against pin")
+        )
         acts = ACTS[told["Pushes"]]
-        free = size("Free angle of the legs")
+        free, rate = size("Free angle, axis to the pins"), size("Rate at the pins, legs included")
         # The words of `acts` are those of the type; mypy cannot see it here.
-        return TorsionSpring(name, around[0], a, b, rate, free, acts=acts)  # type: ignore[arg-type]
-    free = size("Free length")
+        return TorsionSpring(name, pivot, a, b, rate, free, acts=acts)  # type: ignore[arg-type]
+    a, b = told["Between"].split(", ")
+    free, rate = size("Free length"), size("Rate")
     made: CompressionSpring | ExtensionSpring
-    if f"{name}, extension spring" in words:
+    if kind == "extension":
         made = ExtensionSpring(name, a, b, rate, free, initial_tension=size("Initial tension"))
     else:
         made = _pushing(CompressionSpring(name, a, b, rate, free, size("Solid length")), told)

@@ -14,7 +14,7 @@ def test_the_sheet_says_how_a_torsion_spring_is_held() -> None:
     rows = {row.get("Quantity"): row["Value"] for row in rows_under(sheet_of(LATCH), "Value")}
     assert rows["Coiled"] == "left-hand, leg A lowest"
     assert rows["Lies on pin"] == "latch arm, above rod"
-    assert rows["Angles are between"] == "lines from the axis to the pins"
+    assert rows["Legs"] == "straight, tangential"
     assert rows["Leg B lies against pin"] == "latch pivot, above latch"
 
 

@@ -8,13 +8,14 @@ import pytest
 import shapely
 
 from app.drawing.linkage_view import draw_linkage, spring_symbol
-from app.drawing.model import Circle, Element, Layer, Polyline
-from app.drawing.poses import Posed, View, posed
-from solver.model import CompressionSpring, Design
+from app.drawing.model import Circle, Element, Layer, Line, Polyline
+from app.drawing.poses import Posed, View, place_of, posed
+from solver.model import CompressionSpring, Design, TorsionSpring
 from tests.app.drawing.sheets import solved, with_spring
 from tests.example_files import EXAMPLES, named
 
 VIEW = View(0.5)
+LATCH = next(path for path in EXAMPLES if "latch" in path.name)
 FLAP = next(path for path in EXAMPLES if "sorting" in path.name)
 
 
@@ -77,6 +78,36 @@ def drawn_width(design: Design, scale: float) -> float:
         for x, y in element.points
     ]
     return max(across) - min(across)
+
+
+def test_the_legs_of_a_torsion_spring_lie_against_their_pins() -> None:
+    """Edge to edge with the pins' circles, tangent to the coils' ring, and past the pins."""
+    design = posed(solved(LATCH)[1]).at_a
+    (spring,) = design.springs
+    assert isinstance(spring, TorsionSpring)
+    view = View(1.0)
+    elements = list(spring_symbol(design, spring, view))
+    inner, outer = sorted(one.radius for one in elements if isinstance(one, Circle))
+    assert (inner, outer) == pytest.approx((6.3, 8.55))
+    sides = on(elements, Layer.SYMBOLS)
+    axis, *pins = (
+        shapely.Point(place_of(design, name)) for name in (spring.pivot, spring.leg_a, spring.leg_b)
+    )
+    for side, pin, radius in zip(sides, pins, (2.5, 3.0), strict=True):
+        leg = shapely.Polygon(side.points)
+        assert leg.distance(pin) == pytest.approx(radius)
+        edges = sorted(axis.distance(shapely.LineString(side.points[at : at + 2])) for at in (0, 2))
+        assert edges == pytest.approx([inner, outer])
+        # Pressed together the spring spreads its legs: they lie between the two pins.
+        assert axis.distance(pin) < shapely.hausdorff_distance(axis, leg)
+    between = shapely.LineString([(pin.x, pin.y) for pin in pins])
+    assert all(between.intersects(shapely.Polygon(side.points)) for side in sides)
+
+
+def test_thin_wire_is_drawn_as_one_line() -> None:
+    design = posed(solved(LATCH)[1]).at_a
+    elements = list(spring_symbol(design, design.springs[0], View(0.2)))
+    assert [type(one) for one in elements] == [Circle, Line, Line]
 
 
 def test_coils_are_drawn_as_wide_as_they_are_where_that_is_known() -> None:

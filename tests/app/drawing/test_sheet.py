@@ -44,7 +44,6 @@ from tests.app.drawing.sheets import (
     sheet_of,
     solved,
     unfixed_sheet_of,
-    with_spring,
 )
 from tests.example_files import EXAMPLES, named
 
@@ -340,28 +339,6 @@ def test_the_parts_list_is_on_the_sheet_unless_it_is_switched_off() -> None:
     assert rows_under(sheet_of(TWIN, parts=False), "Item") == []
 
 
-def test_springs_pin_to_pin_and_by_themselves_are_told_apart() -> None:
-    rows = rows_under(sheet_of(CLAMP), "Pin to pin")
-    fittings = solved(CLAMP)[0].design.springs[0].fittings  # type: ignore[union-attr]
-    every = sheet_of(CLAMP)[0].dimensions()
-    drawn = {one.text.split()[-1] for one in every if one.key.startswith("spring:")}
-    poses = rows[1:]
-    assert {row["Pin to pin"] for row in poses} == drawn
-    for row in poses:
-        shorter = float(row["Pin to pin"]) - float(row["Spring itself"])
-        assert shorter == pytest.approx(fittings, abs=0.011)
-
-
-def test_lengths_that_a_springs_own_table_tells_are_not_told_again() -> None:
-    assert rows_under(sheet_of(FLAP), "Pin to pin") == []
-    assert rows_under(sheet_of(FLAP), "From, to") == [
-        {"Spring": "main spring", "From, to": "spring anchor, lever foot"}
-    ]
-    legs = rows_under(sheet_of(LATCH), "Legs")
-    assert [row["From, to"] for row in legs[1:]] == ["at rest A", "at dead centre", "at rest B"]
-    assert legs[1]["Legs"] == "legs 65.3°"
-
-
 def test_a_moved_dimension_moves_by_as_much_from_the_datum() -> None:
     key = "up:spring anchor"
 
@@ -507,79 +484,3 @@ def test_distances_know_their_direction() -> None:
     one = Distance("k", "t", "own", (0.0, 0.0), (30.0, 40.0), 90.0, "")
     assert one.value == pytest.approx(40.0)
     assert replace(one, angle=None).value == pytest.approx(50.0)
-
-
-def spring_rows(pages: tuple[Drawing, ...]) -> list[tuple[str, str, str]]:
-    return [
-        (row["Quantity"], row["Value"], row["Load"])
-        for row in rows_under(pages, "Load")
-        if "Quantity" in row
-    ]
-
-
-def test_spring_data_stand_in_the_order_of_iso_2162() -> None:
-    """Wire, diameters, coils, lengths with their loads from free to solid, rate; EN 13906 terms.
-
-    The order is recalled from memory. Loads: 2.56 N/mm times what is left of 80 mm.
-    """
-    assert spring_rows(sheet_of(FLAP)) == [
-        ("Wire diameter", "1.6 mm", ""),
-        ("Outside diameter", "⌀15.6 mm", ""),
-        ("Mean diameter", "⌀14 mm", ""),
-        ("Coils in all", "11.5", ""),
-        ("Coils that work, ends closed", "9.5", ""),
-        ("Free length", "80 mm", ""),
-        ("Length at rest A", "66.4 mm", "34.8 N"),
-        ("Length at dead centre", "62 mm", "46.1 N"),
-        ("Length at rest B", "66.4 mm", "34.8 N"),
-        ("Solid length", "18.4 mm", "157.7 N"),
-        ("Sum of least gaps", "3.3 mm", ""),
-        ("Rate", "2.560 N/mm", ""),
-    ]
-
-
-def test_what_is_not_known_of_a_spring_is_one_row_and_no_blanks() -> None:
-    project, _ = solved(FLAP)
-    rows = spring_rows(compose(with_spring(project, wire=None, coils=None), today=DAY))
-    assert rows[:3] == [
-        ("Outside diameter", "⌀15.6 mm", ""),
-        ("Wire and coils not given", "", ""),
-        ("Free length", "80 mm", ""),
-    ]
-    noted = with_spring(project, wire=None, outside_diameter=None, coils=None, order_note="row 2")
-    rows = spring_rows(compose(noted, today=DAY))
-    assert rows[:2] == [
-        ("Wire, outside diameter and coils not given", "", ""),
-        ("Order number, note", "row 2", ""),
-    ]
-
-
-def test_thin_wire_is_told_apart_in_inches() -> None:
-    inch = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="inch")))
-    assert inch["Wire diameter"] == "0.0630 in"
-    both = dict(row[:2] for row in spring_rows(sheet_of(FLAP, units="both")))
-    assert both["Wire diameter"] == "1.6 mm [0.0630 in]"
-    assert both["Free length"] == "80 mm [3.150 in]"
-    project, _ = solved(FLAP)
-    thin = with_spring(project, wire=1.25)
-    pages = compose(replace(thin, sheet=replace(thin.sheet, units="inch")), today=DAY)
-    assert spring_rows(pages)[0][1] == "0.0492 in"
-
-
-def test_a_torsion_springs_moments_are_told() -> None:
-    rows = {
-        row["Quantity"]: (row["Value"], row["Moment"])
-        for row in rows_under(sheet_of(LATCH), "Moment")
-    }
-    assert rows["Coils"] == ("4.25", "")
-    assert rows["Greatest twist allowed"] == ("80°", "1280 N·mm")
-    assert rows["Twist at rest A"][0].startswith("−")
-
-
-@pytest.mark.parametrize("text", HOSTILE)
-def test_hostile_order_numbers_are_fitted(text: str) -> None:
-    project, _ = solved(FLAP)
-    pages = compose(with_spring(project, order_note=text), today=DAY)
-    assert [fault for page in pages for fault in overlaps(page)] == []
-    told = [value for words, value, _ in spring_rows(pages) if words == "Order number, note"]
-    assert all(value.isprintable() for value in told)

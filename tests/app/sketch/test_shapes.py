@@ -114,10 +114,24 @@ def test_a_coil_spring_keeps_its_number_of_coils_when_it_is_pressed() -> None:
     assert short.near[1][0][1] - short.near[0][0][1] < long.near[1][0][1] - long.near[0][0][1]
 
 
-def test_the_legs_of_a_torsion_spring_point_at_their_points() -> None:
-    _, leg_a, leg_b = torsion_coil((0.0, 0.0), (50.0, 0.0), (0.0, 60.0), 5.0)
-    assert heading((0.0, 0.0), leg_a[-1]) == pytest.approx(0.0)
-    assert heading((0.0, 0.0), leg_b[-1]) == pytest.approx(90.0)
+@pytest.mark.parametrize("way", [1, -1])
+def test_the_legs_of_a_torsion_spring_are_tangents_along_their_points(way: int) -> None:
+    """The points lie outside them, seen from the pivot; leg A is on the other side than leg B."""
+    pivot, points, beside = (0.0, 0.0), ((50.0, 0.0), (0.0, 60.0)), (3.0, 4.0)
+    spiral, *legs = torsion_coil(pivot, *points, 5.0, 2, way, beside)
+    sides = []
+    for (foot, tip), point, off in zip(legs, points, beside, strict=True):
+        along = math.radians(heading(foot, tip))
+        assert foot[0] * math.cos(along) + foot[1] * math.sin(along) == pytest.approx(0.0)
+        x, y = point[0] - foot[0], point[1] - foot[1]
+        aside = x * math.sin(along) - y * math.cos(along)  # to the right of the leg
+        assert abs(aside) == pytest.approx(off)
+        assert distance(foot, tip) > x * math.cos(along) + y * math.sin(along)
+        axis_aside = -foot[0] * math.sin(along) + foot[1] * math.cos(along)
+        assert aside * axis_aside < 0.0  # the pivot lies on the other side of the leg
+        sides.append(math.copysign(1.0, aside))
+    assert sides == [-way, way]
+    assert (spiral[0], spiral[-1]) == (pytest.approx(legs[0][0]), pytest.approx(legs[1][0]))
 
 
 @pytest.mark.parametrize("positive", [True, False])
