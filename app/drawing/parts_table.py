@@ -19,7 +19,7 @@ def parts_table(project: Project, width: float) -> Block:
     sheet = project.sheet
     parts = parts_list(project.design, sheet, project.paper_displays)
     rows: list[Row] = [(*_HEADS, "Remark")]
-    rows += [(*_cells(part, sheet), plain(part.note)) for part in parts]
+    rows += [_cells(part, sheet) for part in parts]
     levers = f", for all {sheet.levers} levers of the row" if sheet.levers > 1 else ""
     unit = {"mm": "mm", "inch": "inches", "both": "mm [inches]"}[sheet.units]
     sides: list[Across] = ["right", "right", "left", "left", "left", "left"]
@@ -30,12 +30,13 @@ def parts_table(project: Project, width: float) -> Block:
 
 
 def _cells(part: PartRow, sheet: Sheet) -> Row:
-    """All of a row but its remark."""
-    name, size = part.name, _size(part, sheet)
+    """A row; what makes a screw's name long is in the remark, which wraps."""
+    name, size, note = part.name, _size(part, sheet), part.note
     if part.kind == "screw":  # its size is that of its thread, in any units
-        name, _, thread = name.rpartition(" M")
-        size = f"M{thread}"
-    return (str(part.item), str(part.count), plain(name), size, plain(part.material))
+        kind, name, thread = name.rpartition("screw")
+        size, note = thread.strip(), f"{kind.strip()}, {note}" if kind else note
+    counted = str(part.item), str(part.count)
+    return (*counted, plain(name), size, plain(part.material), plain(note))
 
 
 def _size(part: PartRow, sheet: Sheet) -> str:

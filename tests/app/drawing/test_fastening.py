@@ -69,8 +69,11 @@ def test_only_pages_of_countersunk_plates_have_that_in_their_legend() -> None:
 
 def test_the_parts_list_has_countersunk_screws_and_tells_bores_from_outsides() -> None:
     rows = {row["Name"]: row for row in rows_under(sheet_of(LATCH), "Item")}
-    sizes = [row["Size"] for row in rows_under(sheet_of(LATCH), "Item") if "sunk" in row["Name"]]
-    assert sizes == ["M6 × 16", "M5"]
+    screws = [row for row in rows_under(sheet_of(LATCH), "Item") if row["Name"] == "screw"]
+    assert [(row["Size"], row["Remark"].split(",")[0]) for row in screws] == [
+        *(("M6 × 16", "countersunk"), ("M5", "countersunk")),
+        ("M6", "to suit the wall (fixing 1"),
+    ]
     assert rows["retaining ring"]["Remark"] == "DIN 471 or like"
     assert rows["washer M5"]["Size"] == "⌀10/5.3 × 1"
     assert rows["spacer"]["Size"].startswith("⌀12/6 × ")
