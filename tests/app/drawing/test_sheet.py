@@ -328,11 +328,19 @@ def test_directions_are_counted_as_in_the_window() -> None:
         assert loads[0]["Direction"] == gravity.split()[0]
 
 
+def _whole_name(row: dict[str, str]) -> str:
+    """A part's name; a screw's has its head in the remark and its thread in the size."""
+    if row["Name"] != "screw":
+        return row["Name"]
+    sunk = "countersunk " if row["Remark"].startswith("countersunk, ") else ""
+    return f"{sunk}screw {row['Size']}"
+
+
 def test_the_parts_list_is_on_the_sheet_unless_it_is_switched_off() -> None:
     project, _ = solved(TWIN)
     rows = [row for row in rows_under(sheet_of(TWIN), "Item") if row["Item"]]
     listed = parts_list(project.design, project.sheet)
-    assert [(row["Item"], row["Name"], row["Count"]) for row in rows] == [
+    assert [(row["Item"], _whole_name(row), row["Count"]) for row in rows] == [
         (str(part.item), part.name, str(part.count)) for part in listed
     ]
     assert rows[0]["Size"] == "282 × 193.3 × 6"
