@@ -70,7 +70,7 @@ def rod_words(spring: CompressionSpring, displays: Sequence[Display]) -> str:
 def _seats(spring: CompressionSpring, displays: Sequence[Display]) -> str:
     """Where the spring's end coils rest, from the pins."""
     if not spring.fittings:
-        return "level with the pins' centres"
+        return "at the pins' centres"
     return f"{coil_size(spring.fittings, displays)} off the pins in all"
 
 
