@@ -35,11 +35,10 @@ def rod_rows(spring: CompressionSpring, displays: Sequence[Display]) -> Iterator
     """What a guide rod has to be: what, and its value in each of the displays; none without."""
     if spring.rod is None:
         return
-    yield "Guide rod", "telescopic, inside the coils"
     most, inside = greatest_diameter(spring), inside_diameter(spring)
     if most is not None and inside is not None:
-        yield "Guide rod and tube at most", f"⌀{coil_size(most, displays)}"
-        yield "Play in the coils, at least", coil_size(inside - most, displays)
+        play = coil_size(inside - most, displays)
+        yield "Telescopic guide rod at most", f"⌀{coil_size(most, displays)}, {play} play"
     yield "Guide rod closed, pin to pin", coil_size(spring.rod.closed, displays)
     yield "Guide rod out at, pin to pin", coil_size(spring.rod.reach, displays)
     if spring.outside_diameter is not None:
@@ -71,7 +70,7 @@ def rod_words(spring: CompressionSpring, displays: Sequence[Display]) -> str:
 def _seats(spring: CompressionSpring, displays: Sequence[Display]) -> str:
     """Where the spring's end coils rest, from the pins."""
     if not spring.fittings:
-        return "level with the pins' centres"
+        return "at the pins' centres"
     return f"{coil_size(spring.fittings, displays)} off the pins in all"
 
 

@@ -36,9 +36,7 @@ def test_a_rod_has_play_in_the_coils(
 
 def test_all_that_a_rod_has_to_be_is_told() -> None:
     assert dict(rod_rows(PUSH, [METRIC])) == {
-        "Guide rod": "telescopic, inside the coils",
-        "Guide rod and tube at most": "⌀13 mm",
-        "Play in the coils, at least": "1 mm",
+        "Telescopic guide rod at most": "⌀13 mm, 1 mm play",
         "Guide rod closed, pin to pin": "54 mm",
         "Guide rod out at, pin to pin": "90 mm",
         "Spring seats at least": "⌀18 mm",
@@ -53,7 +51,7 @@ def test_all_that_a_rod_has_to_be_is_told() -> None:
     bare = replace(PUSH, wire=None, outside_diameter=None, fittings=0.0, end_pin_diameter=0.0)
     assert rod_words(bare, [METRIC]) == (
         "telescopic, in main, pin to pin 54 mm closed, out of its guide at 90 mm, spring seats "
-        "level with the pins' centres"
+        "at the pins' centres"
     )
     assert list(rod_rows(replace(PUSH, rod=None), [METRIC])) == []
     assert rod_words(replace(PUSH, rod=None), [METRIC]) == ""

@@ -158,7 +158,7 @@ def test_labels_are_beside_their_pieces_and_in_their_order() -> None:
     section = section_of("6 rod pin", [pin], "mm", 1.0)
     labels = [one for one in drawn(section, 0.0, lambda z: z) if isinstance(one, Text)]
     assert [one.text for one in labels] == [
-        *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2", "play 0.3", "ring, end 3.2"),
+        *("lever 5", "washer 1", "rod 5", "washer 1", "leg 2.25", "play 0.3", "ring, end 3.45"),
     ]
     assert [one.at[1] for one in labels] == sorted(one.at[1] for one in labels)
 
