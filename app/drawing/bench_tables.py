@@ -45,8 +45,8 @@ _BENCH = (
     ("dead_centre", "Dead centre, from rest A"),
     ("hang_zone", "Hang zone, all together"),
     ("hang_zone_mm", "Hang zone at the grip"),
-    ("commit_from_a", "Commit point from A, from rest A"),
-    ("commit_from_b", "Commit point from B, from rest A"),
+    ("commit_from_a", "Commit point, thrown from A"),
+    ("commit_from_b", "Commit point, thrown from B"),
 )
 _OUTPUTS = ("output_travel:", "output_turn:")
 
