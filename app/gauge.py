@@ -23,6 +23,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QFrame, QScrollArea, QWidget
 
 from app import mark_styles
+from app.broken_names import wrapped
 from app.label_places import Label, arrange
 from app.session import Ref, Session
 from app.spring_bars import Bar, Margin, bars, described
@@ -164,7 +165,7 @@ class _Sheet(QWidget):
         lines = []
         for margin in margins:
             text = margin.text if margin.holds else f"✕ {margin.text}"
-            lines += [_Line(part, "", margin.holds) for part in _wrapped(text, room, metrics)]
+            lines += [_Line(part, "", margin.holds) for part in wrapped(text, room, metrics)]
         return tuple(lines)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -380,15 +381,3 @@ class _RowPainter:
             width = self._metrics.horizontalAdvance(line.right)
             self._text(self._width - _SIDE - width, top, line.right, colour)
             top += self._line
-
-
-def _wrapped(text: str, room: float, metrics: QFontMetricsF) -> list[str]:
-    """The text broken at spaces into lines no wider than `room` where its words allow."""
-    lines = [""]
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}".strip()
-        if lines[-1] and metrics.horizontalAdvance(longer) > room:
-            lines.append(word)
-        else:
-            lines[-1] = longer
-    return lines
