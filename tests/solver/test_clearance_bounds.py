@@ -135,11 +135,11 @@ def test_a_gap_at_the_knob_that_lets_no_finger_in_is_not_told(gap: float, told: 
 
 @pytest.mark.parametrize(("layer", "met"), [(1, False), (2, True), (3, True), (4, False)])
 def test_a_torsion_springs_body_is_in_the_way_as_high_as_it_is(layer: int, met: bool) -> None:
-    """Coils from 7 to 17 mm up, four of 2 mm wire about a pin of 8 mm; layer 4 begins at 19 mm."""
+    """Coils from 7 to 18 mm up: 2 mm wire, four coils and the half turn they may be wound up."""
     design = long_rod(layer)
     coiled = TorsionSpring("coil", "lever pivot", "spring anchor", "lever foot", 20.0, 170.0)
     design = replace(design, springs=(coiled,), limits=())
-    assert (stack(design).springs["coil"].low, stack(design).springs["coil"].high) == (7.0, 17.0)
+    assert (stack(design).springs["coil"].low, stack(design).springs["coil"].high) == (7.0, 18.0)
     found = clearance(design)
     assert ("spring" in gap_kinds(found, "coil", "rod")) is met
     hit = [r for r in found.remarks if r.kind == "spring" and r.parts == ("coil", "rod")]
