@@ -14,6 +14,7 @@ from solver.project import Project
 from solver.screws import all_screws, countersunk, fastening_notes, threads
 from solver.stack import stack
 from solver.stop_pins import stop_pins
+from solver.units import show_each
 
 
 def making(project: Project) -> Iterator[str]:
@@ -41,7 +42,8 @@ def making(project: Project) -> Iterator[str]:
         "transition fit: retaining compound or peening for a loose one, above all in aluminium."
     )
     if ringed:
-        yield f"Grooves by the table of the rings, with {PLAY:g} mm of end play before each ring."
+        play = show_each(PLAY, "length", project.paper_displays)
+        yield f"Grooves by the table of the rings, with {play} of end play before each ring."
     yield from _sunk(design)
     yield from fastening_notes(design)
     if pins:
