@@ -18,20 +18,21 @@ _STEPS = 8
 class Laid:
     """The elements of each page, how many tables go on overleaf, and the last page's blocks.
 
-    `alone` is how many pages of tables hold a single block; `reordered` where the blocks stand in
-    another order than they were given in.
+    `alone` is how many pages of tables hold a single block; `left_out` how many blocks no page
+    holds; `reordered` where the blocks stand in another order than they were given in.
     """
 
     pages: tuple[list[Element], ...]
     parted: int
     last: int
     alone: int = 0
+    left_out: int = 0
     reordered: bool = False
 
     @property
-    def badness(self) -> tuple[int, int, int]:
+    def badness(self) -> tuple[int, int, int, int]:
         """What is to be as small as can be, first things first."""
-        return len(self.pages), self.parted, self.alone
+        return self.left_out, len(self.pages), self.parted, self.alone
 
 
 def laid(blocks: Sequence[Block], first: Sequence[Area], page: Area, leading: int = 0) -> Laid:
@@ -48,11 +49,11 @@ def laid(blocks: Sequence[Block], first: Sequence[Area], page: Area, leading: in
         *([*blocks[:leading], *sorted(blocks[leading:], key=key)] for key in (_high, _wide)),
     ]
     tried = [_in_order(order, first, page) for order in orders]
-    fewest = min(one.badness[:2] for one in tried)
+    fewest = min(one.badness[:3] for one in tried)
     found = [
         replace(_evened(one, order, first, page), reordered=index > 0)
         for index, (one, order) in enumerate(zip(tried, orders, strict=True))
-        if one.badness[:2] == fewest
+        if one.badness[:3] == fewest
     ]
     return min(found, key=lambda one: one.badness)
 
@@ -86,18 +87,19 @@ def _in_order(
     """The blocks laid in their order, no more than `most` on a page of tables."""
     left = list(blocks)
     pages: list[list[Element]] = [[]]
-    last, parted, alone = len(left), 0, 0
+    last, parted, alone, left_out = len(left), 0, 0, 0
     for area in first:
         elements, left = fill(left, area, whole=True)
         pages[0] += elements
     while left:
         elements, rest = fill(left[:most], page)
         rest += left[len(left[:most]) :]
-        if not elements:
-            break  # blocks that no page can hold
+        if not elements:  # no page can hold the next one
+            left, left_out = left[1:], left_out + 1
+            continue
         last = len(left)
         parted += len({id(block) for block in rest} - {id(block) for block in left})
         alone += len(left) - len(rest) <= 1
         pages.append(elements)
         left = rest
-    return Laid(tuple(pages), parted, last, alone)
+    return Laid(tuple(pages), parted, last, alone, left_out)

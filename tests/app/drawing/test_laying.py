@@ -89,6 +89,9 @@ def test_no_example_has_a_page_of_one_block(path: Path, size: str, landscape: bo
     units = "inch" if size == "Letter" else "mm"
     pages = sheet_of(path, size=size, units=units, landscape=landscape)
     assert len(pages) <= 6
+    every = " ".join(heading for page in pages for heading in headings(page))
+    for heading in ("Holes at rest A", "Each link", "Joints", "Parts list", "Notes", "Cautions"):
+        assert heading in every
     alone = [found for page in pages[1:] if len(found := block_headings(page)) == 1]
     # The joints in section are a view: it may have a page to itself.
     assert all(found[0].startswith("Joints in section") for found in alone)
