@@ -187,7 +187,7 @@ def test_the_report_says_what_a_spring_looks_like(tmp_path: Path) -> None:
     words = is_html(papers(EXAMPLES[0]).write("report", "html", tmp_path / "r.html")[0]).words
     assert (
         "wire diameter 1.6 mm · outside diameter 15.6 mm · coils 11.5, 9.5 of them working · from "
-        "spring anchor to lever foot · free length 80.0 mm · solid length 18.4 mm with 157.7 N"
+        "spring anchor to lever foot · free length 72.0 mm · solid length 18.4 mm with 137.2 N"
     ) in words
     assert "not given" not in words
     bare = with_spring(made, wire=None, coils=None, order_note="row 2").in_units("inch")
