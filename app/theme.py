@@ -8,6 +8,7 @@ Text roles reach a contrast of 4.5 : 1 on every ground they are used on.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from PySide6.QtCore import QObject, Qt, Signal
@@ -217,7 +218,15 @@ def ticked_palette(theme: Theme) -> QPalette:
 
 def thinned(ink: QColor, paper: QColor, share: float) -> QColor:
     """Ink thinned with paper: `share` of it is left. Opaque, which paints many times as fast."""
-    pairs = ((ink.red(), paper.red()), (ink.green(), paper.green()), (ink.blue(), paper.blue()))
+    return QColor(_thinned(ink.rgb(), paper.rgb(), share))
+
+
+@lru_cache(maxsize=256)
+def _thinned(ink: int, paper: int, share: float) -> QColor:
+    one, other = QColor.fromRgb(ink), QColor.fromRgb(paper)
+    pairs = (
+        (one.red(), other.red()), (one.green(), other.green()), (one.blue(), other.blue())
+    )  # fmt: skip
     return QColor(*(round(share * a + (1.0 - share) * b) for a, b in pairs))
 
 

@@ -38,8 +38,11 @@ class TravelSlider(QAbstractSlider):
         self.valueChanged.connect(self._moved)
         session.updated.connect(self._show)
         session.pose_changed.connect(self._show)
+        session.pose_changed.connect(self._tell)
+        session.calm.follow(self._tell)
         theme_source.changed.connect(self.update)
         self._show()
+        self._tell()
 
     def sizeHint(self) -> QSize:
         """Wide enough to aim; two lines high."""
@@ -149,14 +152,17 @@ class TravelSlider(QAbstractSlider):
         self.blockSignals(True)
         if analysis is not None:
             self.setRange(0, max(round(analysis.throw / STEP), 1))
-        travel = self._session.travel()
-        self.setValue(round(travel / STEP))
+        self.setValue(round(self._session.travel() / STEP))
         self.blockSignals(False)
-        self.setAccessibleDescription(units.show(travel, "angle", self._session.display))
         places = self._marked()
         if places != self._places:
             self._places = places
             self.update()
+
+    def _tell(self) -> None:
+        """Say the lever's place to who cannot see it."""
+        session = self._session
+        self.setAccessibleDescription(units.show(session.travel(), "angle", session.display))
 
     def _marked(self) -> tuple[int, ...]:
         """To which pixel everything on the track is: drawn anew only where that changes."""

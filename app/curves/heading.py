@@ -1,5 +1,6 @@
 """A line above or below a plot: what it shows at the left, the value at the cursor at the right."""
 
+from functools import lru_cache
 from typing import Any
 
 import pyqtgraph as pg
@@ -36,6 +37,9 @@ class Heading(QGraphicsItem):
         self._bold = QFont(font)
         self._bold.setWeight(QFont.Weight.DemiBold)
         self._metrics, self._bold_metrics = QFontMetricsF(self._font), QFontMetricsF(self._bold)
+        # Most texts stay from one painting to the next.
+        self._wide = lru_cache(16)(self._metrics.horizontalAdvance)
+        self._named = self._bold_metrics.horizontalAdvance(self._name)
         height = self._metrics.height() + 6
         self.holder.setMinimumHeight(height)
         self.holder.setMaximumHeight(height)
@@ -54,24 +58,25 @@ class Heading(QGraphicsItem):
         """Draw name and value; unit and note only where they fit between."""
         middle = Qt.AlignmentFlag.AlignVCenter
         line = self._rect.adjusted(self._indent, 0, -_EDGE, 0)
-        metrics, bold = self._metrics, self._bold_metrics
-        needed = bold.horizontalAdvance(self._name) + _GAP
-        fits = metrics.horizontalAdvance(self.value) + needed <= line.width()
+        wide, named = self._wide, self._named
+        fits = wide(self.value) + named + _GAP <= line.width()
         value = self.value if fits else self._short
         painter.setPen(self.theme.ink)
         painter.setFont(self._font)
         painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignRight), value)
-        room = line.width() - (metrics.horizontalAdvance(value) + _GAP if value else 0.0)
+        room = line.width() - (wide(value) + _GAP if value else 0.0)
         painter.setFont(self._bold)
-        name = bold.elidedText(self._name, Qt.TextElideMode.ElideRight, room)
+        name = self._name
+        if named > room:
+            name = self._bold_metrics.elidedText(name, Qt.TextElideMode.ElideRight, room)
         painter.drawText(line, int(middle | Qt.AlignmentFlag.AlignLeft), name)
-        self._paint_after(painter, line, bold.horizontalAdvance(name), room)
+        self._paint_after(painter, line, named, room)
 
     def _paint_after(self, painter: QPainter, line: QRectF, start: float, room: float) -> None:
         painter.setFont(self._font)
         painter.setPen(self.theme.faint_ink)
         for text in (f", {self.unit}" if self.unit else "", f"  {self.note}" if self.note else ""):
-            width = self._metrics.horizontalAdvance(text)
+            width = self._wide(text)
             if start + width > room:
                 return
             place = line.adjusted(start, 0, 0, 0)

@@ -55,11 +55,13 @@ class Curves(QWidget):
         session.updated.connect(self._update)
         session.document.rested.connect(self._rest)
         # Placing names takes longer than drawing curves: no step of a drag has both to wait for.
+        session.calm.follow(self._read_out)
         session.calm.follow(self._label_energy)
         session.calm.follow(self._label_effort)
         self._findings.changed.connect(self._found)
         self._findings.switched.connect(self._band)
         session.pose_changed.connect(self._follow_pose)
+        session.pose_changed.connect(self._read_out)
         theme_source.changed.connect(self._set_theme)
 
     def _build(self) -> None:
@@ -113,6 +115,7 @@ class Curves(QWidget):
         if self._stale:
             self._update()
             self._band()
+            self._read_out()
             self._label()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -280,21 +283,26 @@ class Curves(QWidget):
             above.update()
 
     def _follow_pose(self) -> None:
-        """Put the cursor where the lever is and read the curves there."""
+        """Put the cursor where the lever is."""
         analysis = self._session.analysis
         if analysis is None or self._stale:
             return
-        travel = min(max(self._session.travel(), 0.0), analysis.throw)
-        at = analysis.travel
-        energy = float(np.interp(travel, at, self._energy))
-        to_b, to_a = (float(np.interp(travel, at, effort)) for effort in self._efforts)
+        travel, (energy, *efforts) = self._at_cursor(analysis)
         self.energy.move_cursor(travel, [energy])
-        self.effort.move_cursor(travel, [to_b, to_a])
-        self._read_out(analysis, travel, energy, to_b, to_a)
+        self.effort.move_cursor(travel, efforts)
 
-    def _read_out(
-        self, analysis: Analysis, travel: float, energy: float, to_b: float, to_a: float
-    ) -> None:
+    def _at_cursor(self, analysis: Analysis) -> tuple[float, list[float]]:
+        """The lever's travel, and energy and efforts there as they are shown."""
+        travel = min(max(self._session.travel(), 0.0), analysis.throw)
+        curves = (self._energy, *self._efforts)
+        return travel, [float(np.interp(travel, analysis.travel, curve)) for curve in curves]
+
+    def _read_out(self) -> None:
+        """Tell in words where the lever is and what the curves have there."""
+        analysis = self._session.analysis
+        if analysis is None or self._stale:
+            return
+        travel, (energy, to_b, to_a) = self._at_cursor(analysis)
         display = self._session.display
         force, work = units.factor("force", display), units.factor("energy", display)
         grip = float(np.interp(travel, analysis.travel, analysis.grip_travel))

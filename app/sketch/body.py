@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from app.sketch import springs, symbols
 from app.sketch.picture import Picture
-from app.sketch.plates import guide_half, half_width, motion_of, plate_of, stacking
+from app.sketch.plates import guide_half, half_width, motion_of, plate_of, spot, stacking
 from app.sketch.sheet import WIDE, Lens, Sheet
-from solver.model import FRAME, Force, Link, Screw, Slider
+from solver.model import FRAME, Force, Link, Slider
 from solver.screws import threads
+
+_LEAST_PIN = 3.8
+"""Pixels; the least radius of a drawn pin."""
 
 
 def draw_body(sheet: Sheet, picture: Picture) -> None:
@@ -27,44 +30,17 @@ def draw_body(sheet: Sheet, picture: Picture) -> None:
     _draw_loads(sheet, picture)
 
 
-def is_pivot(picture: Picture, name: str) -> bool:
-    """Whether a point is a pin: shared by two links, or the pin of a slider."""
-    design = picture.design
-    return len(design.links_at(name)) > 1 or any(slider.point == name for slider in design.sliders)
-
-
-def pin_radius(sheet: Lens, picture: Picture, name: str) -> float:
-    """The drawn radius of a pin, pixels: to scale, but never too small to see or to hit."""
-    design = picture.design
-    true = design.pivot_at(name).pin_diameter / 2.0
-    widths = [half_width(design, design.link(link)) for link in design.links_at(name)]
-    return max(min(true, 0.62 * min(widths, default=true)) * sheet.scale, 3.8)
-
-
 def point_radius(sheet: Lens, picture: Picture, name: str) -> float:
-    """The drawn radius of a point, pixels: of its pin, of its screw's washer, or of a dot."""
-    if is_pivot(picture, name):
-        return pin_radius(sheet, picture, name)
-    screw = _screw(picture, name)
-    if screw is None or screw.thread not in threads():
+    """The drawn radius of a point, pixels: of its pin, of its screw's washer, or of a dot.
+
+    A pin is drawn to scale, but never too small to see or to hit.
+    """
+    here = spot(picture.design, name)
+    if here.is_pivot:
+        return max(here.pin * sheet.scale, _LEAST_PIN)
+    if here.screw is None or here.screw.thread not in threads():
         return 3.6 * sheet.unit
-    return max(threads()[screw.thread].washer / 2.0 * sheet.scale, 5.0 * sheet.unit)
-
-
-def _screw(picture: Picture, name: str) -> Screw | None:
-    """The screw through a point; that of a knob lies under it."""
-    return next((screw for screw in picture.design.screws if screw.point == name), None)
-
-
-def plate_pixels(sheet: Lens, picture: Picture, name: str) -> float:
-    """Half the width of the widest plate at a point, pixels; 0 where there is none."""
-    design = picture.design
-    widths = [
-        half_width(design, link)
-        for link in design.links[1:]
-        if name in link.points and len(link.points) > 1
-    ]
-    return max(widths, default=0.0) * sheet.scale
+    return max(threads()[here.screw.thread].washer / 2.0 * sheet.scale, 5.0 * sheet.unit)
 
 
 def _guide_points(picture: Picture) -> set[str]:
@@ -78,10 +54,10 @@ def _draw_frame(sheet: Sheet, picture: Picture) -> None:
     for name in design.links[0].points if design.links else ():
         if name not in places:
             continue
-        if is_pivot(picture, name):
-            cover = plate_pixels(sheet, picture, name)
-            symbols.draw_frame_pivot(sheet, places[name], cover)
-        elif name not in rails and _screw(picture, name) is None:
+        here = spot(design, name)
+        if here.is_pivot:
+            symbols.draw_frame_pivot(sheet, places[name], here.cover * sheet.scale)
+        elif name not in rails and here.screw is None:
             symbols.draw_frame_anchor(sheet, places[name])
 
 
@@ -135,10 +111,10 @@ def _draw_points(sheet: Sheet, picture: Picture) -> None:
     """Marks of the points that are no pins: anchors, corners, ends."""
     frame = set(picture.design.links[0].points) if picture.design.links else set()
     for name, place in picture.places.items():
-        if name != picture.design.grip and not is_pivot(picture, name):
+        here = spot(picture.design, name)
+        if name != picture.design.grip and not here.is_pivot:
             colour = sheet.theme.frame if name in frame else sheet.theme.plate_edge
-            screw = _screw(picture, name)
-            if screw is None:
+            if here.screw is None:
                 symbols.draw_dot(sheet, place, colour)
             else:
                 washer = point_radius(sheet, picture, name)
@@ -147,11 +123,10 @@ def _draw_points(sheet: Sheet, picture: Picture) -> None:
 
 def _draw_pins(sheet: Sheet, picture: Picture) -> None:
     for name, place in picture.places.items():
-        radius = point_radius(sheet, picture, name)
-        if is_pivot(picture, name):
-            symbols.draw_pin(sheet, place, radius, sheet.theme.ink)
+        if spot(picture.design, name).is_pivot:
+            symbols.draw_pin(sheet, place, point_radius(sheet, picture, name), sheet.theme.ink)
         if name in picture.design.outputs:
-            symbols.draw_output_mark(sheet, place, radius)
+            symbols.draw_output_mark(sheet, place, point_radius(sheet, picture, name))
 
 
 def _draw_loads(sheet: Sheet, picture: Picture) -> None:

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QColor
 
 from app.sketch import springs
 from app.sketch.coils import arrow_head
@@ -122,9 +121,7 @@ def draw_dimensions(
         sheet.shape(arrow_head(a, along + 180.0, 10.0))
         held.append(_lettering_box(a, b, sheet.text_size(dimension.text), points, held))
         texts.append(dimension.text)
-    ground = QColor(sheet.theme.paper)
-    ground.setAlpha(225)
     for box, text in zip(held[first:], texts, strict=True):
-        sheet.painter.fillRect(QRectF(*box), ground)
+        sheet.scrap(QRectF(*box), 225)
         sheet.text(QRectF(*box), text, sheet.theme.ink)
     return held[first:]

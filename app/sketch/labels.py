@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from PySide6.QtCore import QRectF
-from PySide6.QtGui import QColor
 
 from app.session import Ref
 from app.sketch import springs, symbols
-from app.sketch.body import is_pivot, pin_radius, plate_pixels, point_radius
+from app.sketch.body import point_radius
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
-from app.sketch.plates import half_width
+from app.sketch.plates import half_width, spot
 from app.sketch.sheet import Lens, Sheet
 from app.theme import thinned
 from solver.bars import Place, bones
@@ -204,17 +203,18 @@ def grown(box: Rect, by: float) -> Rect:
 
 def labels_of(sheet: Lens, picture: Picture) -> list[Label]:
     """Every name that the picture calls for, the most important first."""
+    knob, grip = _knob(sheet, picture), picture.design.grip
     found = [
-        _label(
-            sheet, Ref("rest", ghost.key), ghost.label, ghost.grip, _knob(sheet, picture), "ghost"
-        )
+        _label(sheet, Ref("rest", ghost.key), ghost.label, ghost.grip, knob, "ghost")
         for ghost in picture.ghosts
     ]
-    grip = picture.design.grip
     for name, place in picture.places.items():
-        radius = max(pin_radius(sheet, picture, name), point_radius(sheet, picture, name))
-        clear = max(plate_pixels(sheet, picture, name), radius) + 3.0
-        clear = _knob(sheet, picture) if name == grip else max(min(clear, 30.0), 7.0)
+        if name == grip:
+            clear = knob
+        else:
+            here = spot(picture.design, name)
+            radius = max(here.pin * sheet.scale, point_radius(sheet, picture, name))
+            clear = max(min(max(here.cover * sheet.scale, radius) + 3.0, 30.0), 7.0)
         found.append(_label(sheet, Ref("point", name), name, place, clear, "point"))
     found.extend(_part_labels(sheet, picture))
     return found
@@ -275,10 +275,8 @@ def bars_of(sheet: Lens, picture: Picture) -> list[Bar]:
             coil = springs.coil_radius(spring, picture.size, sheet.scale) * sheet.scale + _BESIDE
             bars.append((pixels[a], pixels[b], coil))
     for name in design.links[0].points if design.links else ():
-        if name in pixels and is_pivot(picture, name):
-            left, right = symbols.pivot_ground(
-                pixels[name], plate_pixels(sheet, picture, name), sheet.unit
-            )
+        if name in pixels and (here := spot(design, name)).is_pivot:
+            left, right = symbols.pivot_ground(pixels[name], here.cover * sheet.scale, sheet.unit)
             bars.append((left, right, symbols.HATCH * sheet.unit))
     knobs = [ghost.grip for ghost in picture.ghosts]
     if design.grip in pixels:
@@ -336,9 +334,7 @@ def draw_labels(
 def _draw_label(sheet: Sheet, placed: Placed, stressed: bool, faint: bool) -> None:
     theme, rank = sheet.theme, placed.label.rank
     box = QRectF(*placed.box)
-    ground = QColor(theme.paper)
-    ground.setAlpha(235 if stressed else 165)
-    sheet.painter.fillRect(box, ground)
+    sheet.scrap(box, 235 if stressed else 165)
     colour = theme.ink if stressed else theme.faint_ink
     if rank == "ghost":
         colour = ghost_colour(theme, placed.label.key.name)

@@ -221,7 +221,9 @@ class Pictures:
 
     def _made(self) -> Picture:
         session = self._session
-        design = drawable(session.document.design)
+        design = session.document.design
+        if session.problem is not None:  # what can be solved can be drawn
+            design = drawable(design)
         known = measures(design).drawn
         return Picture(
             design=design,

@@ -12,7 +12,7 @@ from PySide6.QtGui import QPolygonF
 
 from app.sketch.shapes import Rigid, inside
 from solver.bars import Line, Place, plate_outline
-from solver.model import FRAME, Design, Link, Slider
+from solver.model import FRAME, Design, Link, Pivot, Screw, Slider
 from solver.outlines import extent as size_of
 from solver.outlines import half_widths, layer_of
 
@@ -42,11 +42,25 @@ def _plate(outline: tuple[Place, ...]) -> Plate:
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """What there is at a point, whatever the pose: lengths in mm."""
+
+    is_pivot: bool
+    """A pin: shared by two links, or the pin of a slider."""
+    pin: float
+    """The radius that a pin is drawn with: its own, but never as wide as the plates on it."""
+    cover: float
+    """Half the width of the widest moving plate; 0 where there is none."""
+    screw: Screw | None
+
+
+@dataclass(frozen=True, slots=True)
 class Measures:
     """What the drawing of a design goes by, mm: its size, and half the width of each plate."""
 
     size: float
     widths: Mapping[str, float]
+    spots: Mapping[str, Spot]
     drawn: Mapping[str, Place]
     stacked: tuple[Link, ...]
     """The moving links from the lowest plate to the uppermost; the lever last in its layer."""
@@ -64,7 +78,8 @@ def measures(design: Design) -> Measures:
         if known is design:
             return found
     drawn = {point.name: (point.x, point.y) for point in design.points}
-    found = Measures(size_of(design), half_widths(design), drawn, _stacked(design))
+    widths = half_widths(design)
+    found = Measures(size_of(design), widths, _spots(design, widths), drawn, _stacked(design))
     _latest.insert(0, (design, found))
     del _latest[4:]
     return found
@@ -78,6 +93,33 @@ def extent(design: Design) -> float:
 def half_width(design: Design, link: Link) -> float:
     """Half the width (mm) of a link's plate."""
     return measures(design).widths[link.name]
+
+
+def spot(design: Design, name: str) -> Spot:
+    """What there is at a point. KeyError for an unknown one."""
+    return measures(design).spots[name]
+
+
+def _spots(design: Design, widths: Mapping[str, float]) -> dict[str, Spot]:
+    links: dict[str, list[Link]] = {point.name: [] for point in design.points}
+    for link in design.links:
+        for name in link.points:
+            links.setdefault(name, []).append(link)
+    sliding = {slider.point for slider in design.sliders}
+    pins = {pivot.point: pivot.pin_diameter for pivot in reversed(design.pivots)}
+    screws = {screw.point: screw for screw in reversed(design.screws)}
+    usual = Pivot("").pin_diameter
+    found = {}
+    for name, those in links.items():
+        radius = pins.get(name, usual) / 2.0
+        plates = [link.name for link in those if link.name != FRAME and len(link.points) > 1]
+        found[name] = Spot(
+            is_pivot=len(those) > 1 or name in sliding,
+            pin=min(radius, 0.62 * min((widths[link.name] for link in those), default=radius)),
+            cover=max((widths[link] for link in plates), default=0.0),
+            screw=screws.get(name),
+        )
+    return found
 
 
 def guide_half(design: Design, slider: Slider) -> float:

@@ -60,6 +60,13 @@ def pen(colour: QColor, width: float = NARROW, dashes: tuple[float, ...] = SOLID
     return _pen(colour.rgba(), width, dashes)
 
 
+@lru_cache(maxsize=16)
+def _veil(rgb: int, alpha: int) -> QColor:
+    veil = QColor.fromRgb(rgb)
+    veil.setAlpha(alpha)
+    return veil
+
+
 @lru_cache(maxsize=4)
 def label_font(family: str, pixels: int) -> QFont:
     """The lettering of the sheet."""
@@ -195,6 +202,10 @@ class Sheet(Lens):
         painter.drawLines(plate.pieces)
         painter.setWorldTransform(QTransform())
         painter.setPen(pen(colour, width))
+
+    def scrap(self, box: QRectF, alpha: int) -> None:
+        """A piece of paper under lettering (pixels), which lets the rest shine through a little."""
+        self.painter.fillRect(box, _veil(self.theme.paper.rgb(), alpha))
 
     def text(self, box: QRectF, text: str, colour: QColor, pixels: int = 12) -> None:
         """A line of lettering centred in a box (pixels)."""
