@@ -16,6 +16,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
 
+from app.curves.axis import Axis
 from app.curves.scale import Scale, tick_text
 from app.label_places import Label, Placed, arrange
 from app.mark_styles import pen_of
@@ -281,8 +282,13 @@ class Surface(QGraphicsItem):
 class Pane:
     """A plot over the travel. The caller sets its parts, then calls `place_labels`."""
 
-    def __init__(self, theme: Theme, font: QFont, moved: Callable[[float], None]) -> None:
+    def __init__(
+        self, theme: Theme, font: QFont, moved: Callable[[float], None], below: Axis | None = None
+    ) -> None:
+        """`below` is the axis of the travel, where the plot is to serve one."""
         self.theme = theme
+        self.axis = Axis(theme, font)
+        self._axes = [self.axis] if below is None else [self.axis, below]
         self.ratio = 1.0
         self._quick = False
         self.rect = QRectF(0, 0, 1, 1)
@@ -294,9 +300,6 @@ class Pane:
         self.set_font(font)
         self.box: Any = pg.ViewBox(enableMenu=False, enableMouse=False)
         self.box.disableAutoRange()
-        self.axis: Any = pg.AxisItem("left")
-        self.axis.linkToView(self.box)
-        self.axis.enableAutoSIPrefix(False)
         self.traces: list[Trace] = []
         self._xs: Curve = np.zeros(2)
         self._ys: list[Curve] = []
@@ -311,6 +314,8 @@ class Pane:
         """Set the font of the labels and ticks."""
         self.font = font
         self.metrics = QFontMetricsF(font)
+        for axis in self._axes:
+            axis.set_font(font)
 
     def line(self, colour: QColor, style: Qt.PenStyle = Qt.PenStyle.SolidLine) -> QPen:
         """A pen for lines that are not smoothed: whole device pixels, crisp."""
@@ -359,14 +364,19 @@ class Pane:
     def set_scales(self, x: Scale, y: Scale) -> None:
         """Show this range; does nothing while it is the one shown."""
         if x != self.x or y != self.y:
-            if y != self.y:
-                self.axis.setTicks([[(tick, tick_text(tick, y.step)) for tick in y.ticks()]])
             self.x, self.y = x, y
+            self._set_ticks()
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
             for trace in self.traces:
                 trace.rebuild()
             self._place_cursor()
+
+    def _set_ticks(self) -> None:
+        """Put the scales' numbers beside the plot and below it."""
+        ways = ((self.y, self.down), (self.x, self.across))
+        for axis, (scale, place) in zip(self._axes, ways, strict=False):
+            axis.set_ticks([(place(tick), tick_text(tick, scale.step)) for tick in scale.ticks()])
 
     def set_ribbons(self, ribbons: Sequence[Ribbon]) -> None:
         """Fill these bands behind the curves (display units)."""
@@ -399,7 +409,9 @@ class Pane:
     def set_theme(self, theme: Theme) -> None:
         """Use other colours; the caller sets pens and marks."""
         self.theme = theme
-        for item in (self._backdrop, self.labels, self.cursor):
+        for axis in self._axes:
+            axis.theme = theme
+        for item in (self._backdrop, self.labels, self.cursor, *self._axes):
             item.update()
 
     def move_cursor(self, travel: float, values: Sequence[float]) -> None:
@@ -439,6 +451,7 @@ class Pane:
             item.prepareGeometryChange()
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
+        self._set_ticks()
         self._backdrop.rebuild()
         self._draw_curves()
         self._place_cursor()

@@ -10,10 +10,11 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import mark_styles
 from app.calm import PAUSE, QUICK_FROM
+from app.curves.axis import Axis
 from app.curves.heading import Heading
 from app.curves.pane import Curve, Mark, Marks, Pane
 from app.curves.ribbons import NOTE, effort_ribbons, energy_ribbons
-from app.curves.scale import Scale, following, round_step, span_of, tick_text
+from app.curves.scale import Scale, following, round_step, span_of
 from app.curves.wishes import effort_labels, energy_labels
 from app.findings import findings_of
 from app.session import Session
@@ -70,11 +71,9 @@ class Curves(QWidget):
         self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._view.setCacheMode(pg.GraphicsView.CacheModeFlag.CacheNone)
         self.energy = Pane(theme, font, self._session.set_travel)
-        self.effort = Pane(theme, font, self._session.set_travel)
+        self._travel_axis = Axis(theme, font, below=True)
+        self.effort = Pane(theme, font, self._session.set_travel, self._travel_axis)
         self._axis_width = round(QFontMetricsF(font).horizontalAdvance("−00 000")) + 8
-        self.travel_axis: Any = pg.AxisItem("bottom")
-        self.travel_axis.linkToView(self.effort.box)
-        self.travel_axis.enableAutoSIPrefix(False)
         self._headings = [
             Heading(theme, font, name, self._axis_width) for name in ("Energy", "Effort", "Travel")
         ]
@@ -90,15 +89,15 @@ class Curves(QWidget):
         layout.setSpacing(0)
         above, between, below = self._headings
         layout.addItem(above.holder, 0, 0, colspan=2)
-        layout.addItem(self.energy.axis, 1, 0)
+        layout.addItem(self.energy.axis.holder, 1, 0)
         layout.addItem(self.energy.box, 1, 1)
         layout.addItem(between.holder, 2, 0, colspan=2)
-        layout.addItem(self.effort.axis, 3, 0)
+        layout.addItem(self.effort.axis.holder, 3, 0)
         layout.addItem(self.effort.box, 3, 1)
-        layout.addItem(self.travel_axis, 4, 1)
+        layout.addItem(self._travel_axis.holder, 4, 1)
         layout.addItem(below.holder, 5, 0, colspan=2)
         for pane in (self.energy, self.effort):
-            pane.axis.setWidth(self._axis_width)
+            pane.axis.set_width(self._axis_width)
         self._view.setCentralItem(layout)
 
     def sizeHint(self) -> QSize:
@@ -207,9 +206,6 @@ class Curves(QWidget):
         edge = _EDGE * analysis.throw
         step = round_step(analysis.throw, 8)
         along = Scale(-edge, analysis.throw + edge, step)
-        if along != self.energy.x:
-            ticks = [(tick, tick_text(tick, step)) for tick in along.ticks()]
-            self.travel_axis.setTicks([ticks])
         banded = [
             [edge for ribbon in pane.ribbons for edge in (ribbon.low, ribbon.high)]
             for pane in (self.energy, self.effort)
@@ -334,11 +330,6 @@ class Curves(QWidget):
         for pane in (self.energy, self.effort):
             pane.set_font(font)
             pane.set_theme(theme)
-        for axis in (self.energy.axis, self.effort.axis, self.travel_axis):
-            axis.setPen(theme.panel_edge)
-            axis.setTextPen(theme.faint_ink)
-            axis.setTickFont(font)
-            axis.setStyle(tickLength=0)
         self._update()
         self._band()
         self._label()
