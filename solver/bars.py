@@ -16,6 +16,12 @@ Place = tuple[float, float]
 Line = list[Place]
 """A polyline."""
 
+Bar = tuple[Place, Place]
+"""The two ends of a straight bar."""
+
+Arc = tuple[complex, complex, float]
+"""Centre, the way from there to where it begins, and its turn (rad, positive to the left)."""
+
 SKETCH_STEPS = 8
 """Chords per quarter turn of a round end on the screen: 0.5 % of the radius off a true circle."""
 
@@ -26,7 +32,7 @@ FILLET = 1.5
 """Radius of a plate's inner corners over half its width."""
 
 
-def bones(points: Sequence[Place]) -> list[tuple[Place, Place]]:
+def bones(points: Sequence[Place]) -> list[Bar]:
     """The shortest set of straight bars that ties all points together (a spanning tree)."""
     if len(points) < 2:
         return []
@@ -81,17 +87,12 @@ def plate_outline(
     Bars with rounded ends and filleted inner corners; closed without repeating the first place,
     in either sense of rotation. `steps` are the chords of a quarter turn.
     """
-    bars = [bar for bar in bones(points) if bar[0] != bar[1]]
-    if not bars:
-        return (
-            _places(_arc(complex(*points[0]), complex(half_width), math.tau, steps)[:-1])
-            if points
-            else []
-        )
-    if len(bars) == 1:
-        return capsule(*bars[0], half_width, steps)
-    if len(bars) == 2 and (outline := _elbow(bars[0], bars[1], half_width, steps)):
-        return outline
+    if not points:
+        return []
+    bars = _bars(points)
+    if arcs := _rounded(bars, points[0], half_width):
+        outline = _chords(arcs, steps)
+        return outline if bars else outline[:-1]
     import shapely  # only plates with four points or more, or folded ones, need it
 
     fillet = FILLET * half_width
@@ -104,14 +105,38 @@ def plate_outline(
 
 def capsule(a: Place, b: Place, half_width: float, steps: int = SKETCH_STEPS) -> list[Place]:
     """A bar from a to b with round ends."""
-    start, end = complex(*a), complex(*b)
+    return _chords(_capsule((a, b), half_width), steps)
+
+
+def outline_arcs(points: Sequence[Place], half_width: float) -> list[Arc]:
+    """The same outline as its arcs in order, joined by straight lines: exact.
+
+    Nothing where there are no points, or where it is not known in closed form: plates of four
+    points or more that do not lie on each other, or folded ones.
+    """
+    return _rounded(_bars(points), points[0], half_width) if points else []
+
+
+def _bars(points: Sequence[Place]) -> list[Bar]:
+    return [bar for bar in bones(points) if bar[0] != bar[1]]
+
+
+def _rounded(bars: Sequence[Bar], first: Place, half_width: float) -> list[Arc]:
+    """The arcs around up to two bars, or around the first point where there is none."""
+    if not bars:
+        return [(complex(*first), complex(half_width), math.tau)]
+    if len(bars) == 1:
+        return _capsule(bars[0], half_width)
+    return _elbow(bars[0], bars[1], half_width) if len(bars) == 2 else []
+
+
+def _capsule(bar: Bar, half_width: float) -> list[Arc]:
+    start, end = (complex(*place) for place in bar)
     right = -1j * half_width * _heading(end - start)
-    return _places(_arc(end, right, math.pi, steps) + _arc(start, -right, math.pi, steps))
+    return [(end, right, math.pi), (start, -right, math.pi)]
 
 
-def _elbow(
-    one: tuple[Place, Place], other: tuple[Place, Place], half_width: float, steps: int
-) -> list[Place]:
+def _elbow(one: Bar, other: Bar, half_width: float) -> list[Arc]:
     """Two bars that meet at a point, with a fillet in their inner corner, in closed form.
 
     Nothing where a bar is too short for the fillet to touch it.
@@ -129,12 +154,12 @@ def _elbow(
         return []
     bisector = 1j * inward * cmath.exp(0.5j * turn)
     centre = knee + bisector * reach / math.cos(turn / 2.0)
-    return _places(
-        _arc(knee, -1j * half_width * inward, turn, steps)
-        + _arc(last, -1j * half_width * outward, math.pi, steps)
-        + _arc(centre, -1j * fillet * outward, -turn, steps)
-        + _arc(first, 1j * half_width * inward, math.pi, steps)
-    )
+    return [
+        (knee, -1j * half_width * inward, turn),
+        (last, -1j * half_width * outward, math.pi),
+        (centre, -1j * fillet * outward, -turn),
+        (first, 1j * half_width * inward, math.pi),
+    ]
 
 
 def _heading(along: complex) -> complex:
@@ -142,14 +167,13 @@ def _heading(along: complex) -> complex:
     return along / abs(along)
 
 
-def _places(corners: Sequence[complex]) -> list[Place]:
+def _chords(arcs: Sequence[Arc], steps: int) -> list[Place]:
+    """The arcs one after the other, in `steps` chords a quarter turn."""
+    corners = []
+    for centre, start, turn in arcs:
+        chords = max(math.ceil(abs(turn) * 2.0 * steps / math.pi - 1e-9), 1)
+        corners += [centre + start * way for way in _fan(turn, chords)]
     return [(corner.real, corner.imag) for corner in corners]
-
-
-def _arc(centre: complex, start: complex, turn: float, steps: int) -> list[complex]:
-    """The arc that begins at centre + start and turns on, in `steps` chords a quarter turn."""
-    chords = max(math.ceil(abs(turn) * 2.0 * steps / math.pi - 1e-9), 1)
-    return [centre + start * way for way in _fan(turn, chords)]
 
 
 @lru_cache(maxsize=64)

@@ -7,17 +7,27 @@ weigh about what was cut out.
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import chain, combinations
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.bars import CUTTER_STEPS, FILLET, Line, Place, bones, plate_outline
+from solver.bars import (
+    CUTTER_STEPS,
+    FILLET,
+    Arc,
+    Line,
+    Place,
+    bones,
+    outline_arcs,
+    plate_outline,
+)
 from solver.materials import plate_mass
 from solver.model import FRAME, Design, Link, Pivot, Plate
 
@@ -162,8 +172,44 @@ def _places(design: Design, link: Link) -> list[Place]:
 
 @lru_cache(maxsize=512)
 def _bar_section(points: tuple[Place, ...], half_width: float) -> Section:
-    corners = chain.from_iterable(plate_outline(points, half_width, CUTTER_STEPS))
-    return _ring(np.fromiter(corners, np.float64).reshape(-1, 2))
+    """Exact for plates of up to three points; else short by 0.03 % of the round ends at most."""
+    if arcs := outline_arcs(points, half_width):
+        return _arched(arcs)
+    return _ring(np.asarray(plate_outline(points, half_width, CUTTER_STEPS)))
+
+
+def _arched(arcs: Sequence[Arc]) -> Section:
+    """The inside of arcs that straight lines join: the polygon of their ends, and their segments.
+
+    Green's theorem for the polygon; area, first and polar second moment of a circle's segment
+    about its centre are those of the sector less those of the triangle.
+    """
+    origin = arcs[0][0]
+    ends = [
+        end
+        for centre, start, turn in arcs
+        for end in (centre - origin + start, centre - origin + start * cmath.rect(1.0, turn))
+    ]
+    area, first, polar = 0.0, 0.0j, 0.0
+    for one, other in zip(ends, ends[1:] + ends[:1], strict=True):
+        cross = one.real * other.imag - one.imag * other.real
+        area += cross / 2.0
+        first += cross / 6.0 * (one + other)
+        dot = one.real * other.real + one.imag * other.imag
+        polar += cross / 12.0 * (abs(one) ** 2 + abs(other) ** 2 + dot)
+    for centre, start, turn in arcs:
+        off, square = centre - origin, abs(start) ** 2
+        sine, cosine = math.sin(turn), math.cos(turn)
+        segment = square / 2.0 * (turn - sine)
+        along = 2.0 / 3.0 * square * math.sin(turn / 2.0) ** 3 * start * cmath.rect(1.0, turn / 2.0)
+        area += segment
+        first += segment * off + along
+        polar += square * square * (turn / 4.0 - sine * (2.0 + cosine) / 12.0)
+        polar += 2.0 * (off.conjugate() * along).real + segment * abs(off) ** 2
+    middle = first / area
+    return Section(
+        area, (middle + origin).real, (middle + origin).imag, polar - area * abs(middle) ** 2
+    )
 
 
 @lru_cache(maxsize=512)

@@ -73,7 +73,8 @@ def test_plates_weigh_what_the_solver_lets_them_weigh() -> None:
     for plate in design.plates:
         if plate.link != FRAME:
             row = row_of(design, plate.link)
-            assert row.mass == pytest.approx(plate_weight(design, plate).mass)
+            # What is cut has chords for its round ends, 0.03 % of them at most within the circle.
+            assert row.mass == pytest.approx(plate_weight(design, plate).mass, rel=1e-4)
             assert (row.material, row.thickness) == ("Aluminium", 5.0)
 
 
