@@ -15,6 +15,7 @@ from solver.locking import first_lock, lock_problem
 from solver.model import Design
 from solver.motion import Evaluator, Motion, evaluate
 from solver.plan import compile_design
+from solver.planar import filled
 from solver.project import Display
 from solver.readings import Measures, catalogue, measure, no_such_reading
 from solver.results import HangZone, LimitResult, Reading, ZoneKind
@@ -101,10 +102,8 @@ def poses(
             raise lock_problem(evaluator.plan, culprit, direction, "", Display())
     found: list[dict[str, tuple[float, float]]] = [{} for _ in directions]
     for name, point in evaluator.plan.points.items():
-        places = np.broadcast_to(
-            state.place(point, evaluator.plan.carrier[point])[0], len(directions)
-        )
-        for into, place in zip(found, places.tolist(), strict=True):
+        places = filled(state.place(point, evaluator.plan.carrier[point]), theta.shape)
+        for into, place in zip(found, places[0].tolist(), strict=True):
             into[name] = (place.real, place.imag)
     return found
 
