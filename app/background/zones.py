@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from solver.go_zone import GoZone
     from solver.spans import Span
 
-_STURDY = "in about 999 of 1 000 copies (room for three standard deviations)"
+_STURDY = "in about 999 of 1\N{NO-BREAK SPACE}000 copies (room for three standard deviations)"
 """What is promised where a point survives the tolerances; see `solver.sturdy`."""
 
 Place = tuple[float, float]

@@ -6,7 +6,7 @@ playing that takes a twentieth of a drag frame.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
 from typing import Any
 
 import pyqtgraph as pg
@@ -14,6 +14,7 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QStaticText
 from PySide6.QtWidgets import QGraphicsItem
 
+from app.curves.scale import Scale, tick_text
 from app.theme import Theme
 
 _OFF = 5.0
@@ -21,7 +22,9 @@ _OFF = 5.0
 _BELOW = 2.0
 """Pixels between the line and the texts below it."""
 _APART = 2.0
-"""Pixels that texts keep from each other; one that cannot is left out."""
+"""Pixels that texts keep from each other."""
+_EVERY = (1, 2, 5, 10)
+"""Of the steps every, every second … has a text; always zero."""
 
 
 class Axis(QGraphicsItem):
@@ -32,7 +35,8 @@ class Axis(QGraphicsItem):
         super().__init__(self.holder)
         self.theme = theme
         self._below = below
-        self._ticks: Sequence[tuple[float, str]] = ()
+        self._scale = Scale(0.0, 1.0, 0.5)
+        self._place: Callable[[float], float] = float
         self._texts: list[tuple[QPointF, QStaticText]] = []
         self._rect = QRectF()
         self.set_font(font)
@@ -40,7 +44,7 @@ class Axis(QGraphicsItem):
 
     @property
     def texts(self) -> list[str]:
-        """What stands beside the plot, from the left or from the top."""
+        """What stands beside the plot, from the least up."""
         return [text.text() for _, text in self._texts]
 
     def set_font(self, font: QFont) -> None:
@@ -56,9 +60,9 @@ class Axis(QGraphicsItem):
         self.holder.setMinimumWidth(width)
         self.holder.setMaximumWidth(width)
 
-    def set_ticks(self, ticks: Sequence[tuple[float, str]]) -> None:
-        """Show these texts, each so many pixels along the plot's edge."""
-        self._ticks = ticks
+    def set_scale(self, scale: Scale, place: Callable[[float], float]) -> None:
+        """Show the steps of a scale; `place` gives the pixels along the plot's edge."""
+        self._scale, self._place = scale, place
         self._lay_out()
 
     def boundingRect(self) -> QRectF:
@@ -79,15 +83,19 @@ class Axis(QGraphicsItem):
             painter.drawStaticText(place, text)
 
     def _lay_out(self) -> None:
-        """Give each text its place; one that would touch the text before it is left out."""
+        """Give each step's text its place, or every second one's where there is little room."""
+        scale, place_of = self._scale, self._place
+        texts = {tick: tick_text(tick, scale.step) for tick in scale.ticks()}
+        widths = {tick: self._metrics.horizontalAdvance(text) for tick, text in texts.items()}
+        high = self._metrics.height()
+        needed = _APART + (max(widths.values(), default=0.0) if self._below else high)
+        room = abs(place_of(scale.step) - place_of(0.0))
+        every = next((count for count in _EVERY if count * room >= needed), _EVERY[-1])
         self._texts = []
-        end, high = -float("inf"), self._metrics.height()
-        for at, text in sorted(self._ticks, key=lambda tick: tick[0]):
-            wide = self._metrics.horizontalAdvance(text)
-            long = wide if self._below else high
-            if at - long / 2.0 < end + _APART:
+        for tick, text in texts.items():
+            if round(tick / scale.step) % every:
                 continue
-            end = at + long / 2.0
+            at, wide = place_of(tick), widths[tick]
             if self._below:
                 place = QPointF(at - wide / 2.0, _BELOW)
             else:

@@ -17,7 +17,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygon
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsSceneMouseEvent
 
 from app.curves.axis import Axis
-from app.curves.scale import Scale, tick_text
+from app.curves.scale import Scale
 from app.label_places import Label, Placed, arrange
 from app.mark_styles import pen_of
 from app.theme import Theme, thinned
@@ -365,18 +365,18 @@ class Pane:
         """Show this range; does nothing while it is the one shown."""
         if x != self.x or y != self.y:
             self.x, self.y = x, y
-            self._set_ticks()
+            self._scale_axes()
             self.box.setRange(xRange=(x.low, x.high), yRange=(y.low, y.high), padding=0)
             self._backdrop.rebuild()
             for trace in self.traces:
                 trace.rebuild()
             self._place_cursor()
 
-    def _set_ticks(self) -> None:
+    def _scale_axes(self) -> None:
         """Put the scales' numbers beside the plot and below it."""
         ways = ((self.y, self.down), (self.x, self.across))
         for axis, (scale, place) in zip(self._axes, ways, strict=False):
-            axis.set_ticks([(place(tick), tick_text(tick, scale.step)) for tick in scale.ticks()])
+            axis.set_scale(scale, place)
 
     def set_ribbons(self, ribbons: Sequence[Ribbon]) -> None:
         """Fill these bands behind the curves (display units)."""
@@ -451,7 +451,7 @@ class Pane:
             item.prepareGeometryChange()
         size = self.box.rect()
         self.rect = QRectF(0, 0, max(size.width(), 1.0), max(size.height(), 1.0))
-        self._set_ticks()
+        self._scale_axes()
         self._backdrop.rebuild()
         self._draw_curves()
         self._place_cursor()

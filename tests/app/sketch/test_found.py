@@ -104,7 +104,7 @@ def test_an_edge_off_the_screen_has_no_words(canvas: Canvas) -> None:
 
 
 def test_sentences_of_zones() -> None:
-    assert "hatched: each in about 999 of 1 000 copies" in zone().sentence()
+    assert "hatched: each in about 999 of 1\N{NO-BREAK SPACE}000 copies" in zone().sentence()
     assert "nowhere in it does each hold in about 999" in zone(survives=()).sentence()
     assert "“Throw” fails" in zone(holds=(), survives=(), blocked=("Throw",)).sentence()
     assert "together" in zone(holds=(), survives=()).sentence()
