@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor
 from app.sketch import springs, symbols
 from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import half_width, motion_of, plate_of, stacking
-from app.sketch.shapes import arc, distance, heading, nearest_turn
+from app.sketch.shapes import distance, heading, nearest_turn
 from app.sketch.sheet import CHAIN, DASHED, NARROW, SHORT_DASHED, WIDE, Sheet
 from app.theme import Theme
 
@@ -57,11 +57,8 @@ def _draw_grip_path(sheet: Sheet, picture: Picture) -> None:
         return
     stops = first.design.stops
     start = nearest_turn(heading(first.pivot, first.grip), stops.rest_a)
-    path = arc(
-        first.pivot, distance(first.pivot, first.grip), start, start + _throw(first), step=2.0
-    )
     sheet.stroke(sheet.theme.faint_ink, NARROW)
-    sheet.lines([path])
+    sheet.arc(first.pivot, distance(first.pivot, first.grip), start, _throw(first))
 
 
 def _throw(ghost: Ghost) -> float:

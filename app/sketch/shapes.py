@@ -10,6 +10,9 @@ from collections.abc import Iterable, Sequence
 
 from solver.bars import Line, Place
 
+_CHORD = 6.0
+"""Degrees of an arc that one straight piece stands for, at most."""
+
 
 def distance(a: Place, b: Place) -> float:
     """The distance between two places."""
@@ -32,9 +35,9 @@ def nearest_turn(degrees: float, near: float) -> float:
     return near + math.remainder(degrees - near, 360.0)
 
 
-def arc(centre: Place, radius: float, start: float, end: float, step: float = 6.0) -> Line:
-    """The arc from direction `start` to `end` (degrees), a point every `step` degrees or less."""
-    count = max(2, math.ceil(abs(end - start) / step) + 1)
+def arc(centre: Place, radius: float, start: float, end: float) -> Line:
+    """The arc from direction `start` to `end` (degrees), a point every `_CHORD` or less."""
+    count = max(2, math.ceil(abs(end - start) / _CHORD) + 1)
     return [
         polar(centre, radius, start + (end - start) * index / (count - 1)) for index in range(count)
     ]

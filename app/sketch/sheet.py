@@ -16,6 +16,7 @@ from PySide6.QtGui import (
     QFont,
     QFontMetricsF,
     QPainter,
+    QPainterPath,
     QPen,
     QPolygonF,
     QStaticText,
@@ -178,6 +179,15 @@ class Sheet(Lens):
     def circle(self, centre: Place, radius: float) -> None:
         """A circle around a world place, radius in pixels."""
         self.painter.drawEllipse(self.at(centre), radius, radius)
+
+    def arc(self, centre: Place, radius: float, start: float, turn: float) -> None:
+        """An arc around a world place, radius in mm; start and turn in degrees, as on paper."""
+        middle, reach = self.at(centre), radius * self.scale
+        box = QRectF(middle.x() - reach, middle.y() - reach, 2.0 * reach, 2.0 * reach)
+        path = QPainterPath()
+        path.arcMoveTo(box, start)
+        path.arcTo(box, start, turn)
+        self.painter.drawPath(path)
 
     def band(self, a: Place, b: Place, width: float, colour: QColor) -> None:
         """A broad line with round ends between two world places."""
