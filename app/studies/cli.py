@@ -183,11 +183,11 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
         help="copies made at each value, 0 for none (default: 1000, fewer for many values)",
     )
     _add_reading(parser, "the reading that is printed")
-    form = parser.add_mutually_exclusive_group()
-    form.add_argument(
+    output = parser.add_mutually_exclusive_group()
+    output.add_argument(
         "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
     )
-    form.add_argument("--csv", action="store_true", help="print CSV, in the project's units")
+    output.add_argument("--csv", action="store_true", help="print CSV, in the project's units")
     return parser
 
 
