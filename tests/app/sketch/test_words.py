@@ -25,7 +25,9 @@ from app.sketch.zone import zone_wishes
 from app.theme import LIGHT
 from solver import edit, files
 from solver.go_zone import go_zone
+from solver.layouts import LAYOUTS
 from solver.model import Design
+from solver.project import Project, Variant
 from solver.sensitivity import sensitivities
 from tests.app.leftovers import Keeper
 from tests.app.sketch.board import PlainBoard
@@ -203,17 +205,42 @@ def test_the_legend_of_a_zone_covers_no_rest(
     keep: Keeper, wait: Wait, monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]
 ) -> None:
     (path,) = (path for path in EXAMPLES if path.stem.startswith("09"))
-    project = files.load(path)
-    made = Session(Document(replace(project, current=1)))
+    cover_no_rest(
+        replace(files.load(path), current=1), "spring anchor", size, keep, wait, monkeypatch
+    )
+
+
+def test_the_legend_lies_rather_near_a_zone_than_on_a_rest(
+    keep: Keeper, wait: Wait, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (design,) = (layout.build() for layout in LAYOUTS if layout.key == "extension")
+    project = Project("Gate", (Variant("pulls", design),))
+    cover_no_rest(project, "lever foot", (590, 420), keep, wait, monkeypatch)
+
+
+def cover_no_rest(
+    project: Project,
+    point: str,
+    size: tuple[int, int],
+    keep: Keeper,
+    wait: Wait,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Have a legend of six lines beside the zone of a point, and see what it covers."""
+    made = Session(Document(project))
     canvas = keep(SketchCanvas(made))
     canvas.resize(*size)
     canvas.show()
     wait.until(canvas.isVisible)
     canvas.fit()
-    zone = shape_of(go_zone(made.document.design, "spring anchor", cells=24, positions=31))
+    zone = shape_of(go_zone(made.document.design, point, cells=24, positions=31))
     monkeypatch.setattr(canvas, "_zone_shown", lambda: zone)
     legend = canvas._legend
-    legend.tell("spring anchor: all limits hold in the shaded zone; hatched: with the tolerances.")
+    legend.tell(
+        f"{point}: all limits hold in the shaded zone; nowhere in it does each hold in about 999 "
+        "of 1 000 copies (room for three standard deviations).\nArrows: which way to move each "
+        "point for more “Holding force, weaker rest”."
+    )
     legend.settle(*canvas._legend_room(canvas.picture))
     left, top, width, height = legend.box()
     for ghost in canvas.picture.ghosts:
