@@ -22,6 +22,7 @@ from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.arrows import arrows_told
+from app.sketch.boxes import Rect
 from app.sketch.drawing import Touch, draw_sheet
 from app.sketch.gestures import pressed
 from app.sketch.grid import scale_bar_box
@@ -29,7 +30,6 @@ from app.sketch.ground import Ground
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, next_point
-from app.sketch.labels import Rect
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import Legend, ProblemStrip
 from app.sketch.picture import Picture, Pictures, place_told

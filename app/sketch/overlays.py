@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
-from app.sketch.labels import Rect
+from app.sketch.boxes import Rect
 from app.sketch.room import Room, emptiest
 from app.theme import Theme
 

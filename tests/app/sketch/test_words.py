@@ -6,19 +6,20 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.background.zones import shape_of
 from app.document import Document
 from app.session import Session
 from app.sketch.arrows import arrows_of
+from app.sketch.boxes import Rect, crossing, meeting, overlap, overlapping, touches_any
 from app.sketch.callouts import Anchor, Wish, held, placed
 from app.sketch.canvas import SketchCanvas
 from app.sketch.dimensions import draw_dimensions
-from app.sketch.labels import Rect, crosses, overlap
 from app.sketch.navigation import fitted
 from app.sketch.picture import Picture
-from app.sketch.room import Room, crossing, emptiest, meeting, overlapping
+from app.sketch.room import Room, emptiest
 from app.sketch.sheet import Lens, Sheet
 from app.sketch.words import Found, Words
 from app.sketch.zone import zone_wishes
@@ -68,7 +69,7 @@ def test_cards_keep_off_names_bars_and_each_other() -> None:
     assert not overlap(cards[0].box, cards[1].box)
     for card in cards:
         assert not overlap(card.box, room.names[0])
-        assert not crosses(card.box, (300.0, 200.0), (400.0, 120.0))
+        assert not touches_any(card.box, [((300.0, 200.0), (400.0, 120.0), 0.0)])
 
 
 def test_a_card_goes_farther_off_rather_than_over_a_name() -> None:
@@ -113,7 +114,8 @@ def test_many_boxes_and_lines_are_compared_as_single_ones_are() -> None:
     through = crossing(np.array(boxes), pieces)
     over = overlapping(np.array(boxes), np.array(boxes))
     for row, box in enumerate(boxes):
-        assert list(through[row]) == [crosses(box, a, b) for a, b in lines]
+        around = shapely.box(box[0], box[1], box[0] + box[2], box[1] + box[3])
+        assert list(through[row]) == [around.intersects(shapely.LineString(line)) for line in lines]
         assert list(over[row]) == [overlap(box, other) for other in boxes]
     assert meeting(pieces, pieces).tolist() == [
         [False, True, True], [True, False, True], [True, True, False]
@@ -141,7 +143,8 @@ def test_words_on_every_example_keep_off_one_another(qapp: object, path: Path) -
     for one, other in combinations([*boxes, LEGEND], 2):
         assert not overlap(one, other)
     for arrow in found.arrows:
-        assert not any(crosses(card.box, arrow.foot, arrow.tip) for card in words.cards)
+        way = [(arrow.foot, arrow.tip, 0.0)]
+        assert not any(touches_any(card.box, way) for card in words.cards)
 
 
 def test_words_at_rest_follow_from_the_design_alone(qapp: object) -> None:
