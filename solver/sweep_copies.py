@@ -34,7 +34,7 @@ def sweep_copies(
 
     Every value has the same errors, so that the curve is as smooth as the share is. Raises
     DesignProblem for a design without limits or that cannot be solved, also at an end of the range
-    (`solver.checks`), and for a number that it does not have.
+    (`solver.checks`), for a number that it does not have, and for more than `MOST` copies in all.
     """
     if not design.limits:
         raise DesignProblem("Without limits there is nothing for copies to hold: add one.")
