@@ -21,15 +21,12 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QHeaderView,
     QMenu,
-    QStyle,
-    QStyledItemDelegate,
-    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QWidget,
 )
 
-from app.broken_names import LINE_END, broken
+from app.broken_labels import BrokenLabels
 from app.calm import NUMBERS
 from app.copy_key import is_copy, keeps_copy
 from app.limit_dialog import ask_limit
@@ -61,7 +58,7 @@ class ReadingsTable(QTreeWidget):
         self._stale = True
         self._items: dict[str, QTreeWidgetItem] = {}
         self._texts: dict[str, tuple[str, ...]] = {}
-        self.names = _Names(self)
+        self.labels = BrokenLabels(self)
         self._build()
         self._seen = Seen(self)
         self._seen.changed.connect(self._come_and_go)
@@ -74,7 +71,7 @@ class ReadingsTable(QTreeWidget):
         self.setRootIsDecorated(False)
         self.setItemsExpandable(False)
         self.setIndentation(_INDENT)
-        self.setItemDelegate(self.names)
+        self.setItemDelegate(self.labels)
         self.setAllColumnsShowFocus(True)
         self.setExpandsOnDoubleClick(False)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -88,7 +85,6 @@ class ReadingsTable(QTreeWidget):
         header.setSectionResizeMode(_LABEL, QHeaderView.ResizeMode.Stretch)
         for column in (_VALUE, _UNIT, _WHERE):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
-        header.sectionResized.connect(self._break_names)
         self._set_widths()
 
     def _set_widths(self) -> None:
@@ -120,13 +116,7 @@ class ReadingsTable(QTreeWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._set_widths()
-            self._break_names(_LABEL)
-
-    def _break_names(self, column: int) -> None:
-        """Break the names anew, for another width or in another font."""
-        if column == _LABEL:
-            self.names.forget()
-            self.scheduleDelayedItemsLayout()
+            self.labels.forget()
 
     def event(self, event: QEvent) -> bool:
         """Keep the copy keys here while the table has the focus."""
@@ -248,42 +238,6 @@ class ReadingsTable(QTreeWidget):
         group.setFont(_LABEL, bold)
         group.setFirstColumnSpanned(True)
         return group
-
-
-class _Names(QStyledItemDelegate):
-    """Breaks names that are wider than their column, where they have a comma rather there."""
-
-    def __init__(self, table: ReadingsTable) -> None:
-        super().__init__(table)
-        self._table = table
-        self._known: dict[str, tuple[str, int]] = {}
-
-    def forget(self) -> None:
-        """Break all names anew."""
-        self._known.clear()
-
-    def broken(self, name: str) -> tuple[str, int]:
-        """A name with its line breaks at the present width, and how many lines it has."""
-        if name not in self._known:
-            metrics = self._table.fontMetrics()
-            style = self._table.style()
-            edge = style.pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin, None, self._table) + 1
-            room = self._table.columnWidth(_LABEL) - _INDENT - 2 * edge
-            lines = broken(name, max(room, 40), metrics)
-            self._known[name] = LINE_END.join(lines), len(lines)
-        return self._known[name]
-
-    def initStyleOption(self, option: QStyleOptionViewItem, index: AnyIndex) -> None:
-        """Show the name in its lines."""
-        super().initStyleOption(option, index)
-        if index.column() == _LABEL and index.parent().isValid():
-            option.text = self.broken(option.text)[0]
-
-    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
-        """As high as the name's lines, also of an empty text."""
-        name = index.sibling(index.row(), _LABEL).data() or ""
-        count = self.broken(name)[1] if index.parent().isValid() else 1
-        return QSize(40, count * self._table.fontMetrics().height())
 
 
 def _texts(reading: Reading, analysis: Analysis, display: Display) -> tuple[str, ...]:

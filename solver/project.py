@@ -23,6 +23,21 @@ class Display:
     units: Units = "metric"
     angle_from: AngleFrom = "upright"
 
+    @property
+    def each(self) -> tuple[Display, ...]:
+        """The displays, of one system of units each, that a number in a sentence is told in."""
+        return (self,)
+
+
+@dataclass(frozen=True, slots=True)
+class BothUnits(Display):
+    """For sentences that tell every number twice: "12.3 mm [0.484 in]". Nothing is typed in it."""
+
+    @property
+    def each(self) -> tuple[Display, ...]:
+        """The metric display and the one in inches."""
+        return tuple(Display(units, self.angle_from) for units in SYSTEMS["both"])
+
 
 @dataclass(frozen=True, slots=True)
 class Variant:
@@ -122,6 +137,12 @@ class Project:
     def paper_displays(self) -> tuple[Display, ...]:
         """How everything on paper is shown: as the sheet says, mm before inches if in both."""
         return tuple(replace(self.display, units=one) for one in SYSTEMS[self.sheet.units])
+
+    @property
+    def paper_wording(self) -> Display:
+        """How sentences on paper tell numbers: in the units of all `paper_displays`."""
+        first, *others = self.paper_displays
+        return BothUnits(angle_from=first.angle_from) if others else first
 
     def in_units(self, units: Units) -> Project:
         """This project shown in other units, its sheet with it unless that has both."""

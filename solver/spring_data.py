@@ -213,8 +213,8 @@ def _coils(spring: Spring, display: Display) -> Iterator[str]:
     ground, unground = solid_lengths(spring.wire, spring.coils)
     if not (1.0 - SOLID_OFF) * ground <= spring.solid_length <= (1.0 + SOLID_OFF) * unground:
         yield (
-            f"{coils_text(spring.coils)} coils of {coil_size(spring.wire, [display])} wire close "
-            f"solid at {show(ground, 'length', display)} with ground ends, "
+            f"{coils_text(spring.coils)} coils of {coil_size(spring.wire, display.each)} wire "
+            f"close solid at {show(ground, 'length', display)} with ground ends, "
             f"{show(unground, 'length', display)} without; the solid length typed is "
             f"{show(spring.solid_length, 'length', display)}: check them"
         )
@@ -236,8 +236,8 @@ def _rate(spring: Spring, legs: float, display: Display) -> Iterator[str]:
         counted += f" and legs that bend over {show(legs, 'length', display)} together"
     quantity: Quantity = "angular_rate" if isinstance(spring, TorsionSpring) else "rate"
     yield (
-        f"with {coil_size(spring.wire, [display])} wire, "
-        f"{coil_size(spring.outside_diameter, [display])} outside and {counted} a steel spring "
+        f"with {coil_size(spring.wire, display.each)} wire, "
+        f"{coil_size(spring.outside_diameter, display.each)} outside and {counted} a steel spring "
         f"has about {show(patented, quantity, display)}; the rate typed is "
         f"{show(spring.rate, quantity, display)}: check them"
     )

@@ -16,7 +16,7 @@ from solver.number_names import find_number, with_number
 from solver.plan import compile_design
 from solver.readings import ReadingKind
 from solver.sampling import Copier, variates
-from solver.sweep import Sweep, Values
+from solver.sweep import MOST, Sweep, Values
 
 HOLD_ALL = ReadingKind("copies_hold_all", "Copies that hold all limits", "percent", "Copies")
 """What is swept, as if it were a reading."""
@@ -34,11 +34,13 @@ def sweep_copies(
 
     Every value has the same errors, so that the curve is as smooth as the share is. Raises
     DesignProblem for a design without limits or that cannot be solved, also at an end of the range
-    (`solver.checks`), and for a number that it does not have.
+    (`solver.checks`), for a number that it does not have, and for more than `MOST` copies in all.
     """
     if not design.limits:
         raise DesignProblem("Without limits there is nothing for copies to hold: add one.")
     named = find_number(design, number)
+    if values.size * copies > MOST:
+        raise DesignProblem(f"{copies} copies at {values.size} values are too many: make fewer.")
     if not values.size or not np.isfinite(values).all():
         raise DesignProblem(f"The values for the {named.label} must be finite.", named.path)
     for end in (float(values.min()), float(values.max())):

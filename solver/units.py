@@ -157,13 +157,18 @@ def number(value: float, quantity: Quantity, display: Display, digits: int | Non
 
 
 def show(value: float, quantity: Quantity, display: Display, digits: int | None = None) -> str:
-    """The number on screen with its unit, such as "12.3 mm", "−4.00°"."""
-    return _with_label(number(value, quantity, display, digits), unit_of(quantity, display))
+    """The number on screen with its unit, such as "12.3 mm", "−4.00°"; of both units in both."""
+    return show_each(value, quantity, display.each, digits)
 
 
-def show_each(value: float, quantity: Quantity, displays: Sequence[Display]) -> str:
+def show_each(
+    value: float, quantity: Quantity, displays: Sequence[Display], digits: int | None = None
+) -> str:
     """As `show`, in each of the displays that tells it otherwise: "12 mm [0.472 in]"."""
-    first, *more = dict.fromkeys(show(value, quantity, display) for display in displays)
+    first, *more = dict.fromkeys(
+        _with_label(number(value, quantity, display, digits), unit_of(quantity, display))
+        for display in displays
+    )
     return f"{first} [{more[0]}]" if more else first
 
 

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from solver.errors import DesignProblem
-from solver.model import Design
+from solver.model import Design, Tolerances
+from solver.own_tolerances import own_kept, tolerable
 from solver.project import Project, Variant
 
 LONGEST_NAME = 80
@@ -124,6 +125,24 @@ def remove(project: Project, index: int) -> Project:
     variants = (*project.variants[:index], *project.variants[index + 1 :])
     current = project.current - (project.current > index)
     return replace(project, variants=variants, current=min(current, len(variants) - 1))
+
+
+def tolerate_alike(project: Project) -> Project:
+    """Give the current variant's tolerances to all others.
+
+    Own tolerances go along as far as the others have the numbers; those of numbers that only
+    another variant has stay there, for the current one says nothing of them.
+    """
+    given, known = project.design.tolerances, set(tolerable(project.design))
+    variants = tuple(_tolerating(variant, given, known) for variant in project.variants)
+    return replace(project, variants=variants)
+
+
+def _tolerating(variant: Variant, given: Tolerances, known: set[str]) -> Variant:
+    design = variant.design
+    apart = (own for own in design.tolerances.own if own.number not in known)
+    wanted = replace(given, own=(*given.own, *apart))
+    return replace(variant, design=own_kept(replace(design, tolerances=wanted)))
 
 
 def _at(project: Project, index: int) -> Variant:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from app.sketch.boxes import Bar
 from app.sketch.callouts import PAD, Anchor, Wish
-from app.sketch.labels import Bar
 from app.sketch.picture import Picture
 from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import WIDE, Lens, Sheet

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from app.sketch.labels import Rect
+from app.sketch.boxes import Rect
 from app.sketch.room import Room
 from solver.bars import Place
 

@@ -22,6 +22,7 @@ from app.findings import findings_of
 from app.part_edits import remove
 from app.session import Ref, Session
 from app.sketch.arrows import arrows_told
+from app.sketch.boxes import Rect
 from app.sketch.drawing import Touch, draw_sheet
 from app.sketch.gestures import pressed
 from app.sketch.grid import scale_bar_box
@@ -29,7 +30,6 @@ from app.sketch.ground import Ground
 from app.sketch.hand import Act, ActKind, Feedback, Gesture, Key
 from app.sketch.hits import Finder
 from app.sketch.keys import Nudge, next_point
-from app.sketch.labels import Rect
 from app.sketch.navigation import SheetView
 from app.sketch.overlays import Legend, ProblemStrip
 from app.sketch.picture import Picture, Pictures, place_told
@@ -55,7 +55,9 @@ _NOTE = 150.0
 _BESIDE_ZONE = 24.0
 """Pixels around a zone that its cards will need."""
 _NEAR_ZONE = 0.1
-"""What it costs to lie there."""
+"""What it costs to lie there, along the whole of its edge."""
+_REST = 1.0
+"""What it costs to cover the knob of a lever at rest, more than any other part."""
 
 _ARROWS = {
     Qt.Key.Key_Left: (-1.0, 0.0),
@@ -220,7 +222,10 @@ class SketchCanvas(SheetView):
             bars = zone_bars(lens, zone)
             room.add(bars, 1.0)
             # Near the zone its words want to be: rather there than on a part or a rest's knob.
-            room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in bars], _NEAR_ZONE)
+            near = _NEAR_ZONE / max(len(bars), 1)
+            room.add([(a, b, half + _BESIDE_ZONE) for a, b, half in bars], near)
+        knobs = [lens.pixels(ghost.grip) for ghost in picture.ghosts]
+        room.add([(at, at, 0.0) for at in knobs], _REST)
         height = float(self.viewport().height())
         return room, scale_bar_box(lens.scale, height, picture.display.units)[3]
 

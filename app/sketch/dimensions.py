@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from PySide6.QtCore import QRectF
 
 from app.sketch import springs
+from app.sketch.boxes import Rect, overlap
 from app.sketch.coils import arrow_head
-from app.sketch.labels import Rect, overlap
 from app.sketch.picture import Picture
 from app.sketch.shapes import distance, heading, polar
 from app.sketch.sheet import NARROW, Sheet

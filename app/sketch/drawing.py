@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 from app.session import Ref
 from app.sketch.arrows import arrows_of, draw_arrows
 from app.sketch.body import draw_body
+from app.sketch.boxes import Rect
 from app.sketch.dimensions import draw_dimensions
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.hand import Feedback
-from app.sketch.labels import Rect, draw_labels
+from app.sketch.labels import draw_labels
 from app.sketch.marks import draw_feedback, draw_halos, draw_note, draw_rings
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet

@@ -11,11 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 from PySide6.QtCore import QRectF
 
 from app.session import Ref
 from app.sketch import springs, symbols
 from app.sketch.body import point_radius
+from app.sketch.boxes import Bar, Rect, crossing, overlap, pieces_of, within
 from app.sketch.ghosts import ghost_colour
 from app.sketch.picture import Picture
 from app.sketch.plates import half_width, spot
@@ -23,12 +25,6 @@ from app.sketch.sheet import Lens, Sheet
 from app.theme import thinned
 from solver.bars import Place, bones
 from solver.model import Force
-
-Rect = tuple[float, float, float, float]
-"""Left, top, width, height."""
-
-Bar = tuple[Place, Place, float]
-"""A plate, spring, knob or ground in the way: ends of its middle line, half its width, pixels."""
 
 _SIDES: tuple[tuple[float, float], ...] = (
     (0.8, -0.8),
@@ -102,45 +98,6 @@ def _sign(number: float) -> float:
     return math.copysign(1.0, number) if number else 0.0
 
 
-def overlap(one: Rect, other: Rect) -> bool:
-    """Whether two boxes have room in common."""
-    return (
-        one[0] < other[0] + other[2]
-        and other[0] < one[0] + one[2]
-        and one[1] < other[1] + other[3]
-        and other[1] < one[1] + one[3]
-    )
-
-
-def within(box: Rect, area: Rect) -> bool:
-    """Whether a box lies wholly in an area."""
-    return (
-        area[0] <= box[0]
-        and area[1] <= box[1]
-        and box[0] + box[2] <= area[0] + area[2]
-        and box[1] + box[3] <= area[1] + area[3]
-    )
-
-
-def crosses(box: Rect, a: Place, b: Place) -> bool:
-    """Whether a straight line piece passes through a box."""
-    low, high = 0.0, 1.0
-    for start, end, near, size in (
-        (a[0], b[0], box[0], box[2]),
-        (a[1], b[1], box[1], box[3]),
-    ):
-        run = end - start
-        if abs(run) < 1e-9:
-            if not near <= start <= near + size:
-                return False
-            continue
-        enter, leave = (near - start) / run, (near + size - start) / run
-        if enter > leave:
-            enter, leave = leave, enter
-        low, high = max(low, enter), min(high, leave)
-    return low <= high
-
-
 def place_labels(
     labels: Sequence[Label],
     bars: Iterable[Bar],
@@ -154,13 +111,17 @@ def place_labels(
     `before` the sides that the labels had, which they keep where nothing speaks against it.
     `cards` are boxes that cover what is under them.
     """
-    held = list(bars)
+    ends, half = pieces_of(list(bars))
+    sides = range(_RINGS * len(_SIDES))
     placed: list[Placed] = []
     taken: list[Rect] = list(cards)
     for label in labels:
+        through = crossing(np.array([label.box(side) for side in sides]), ends, half)
+        bars_there = through.sum(axis=1).tolist()
         costs = [
-            _cost(label, index, taken, labels, held, sheet) - 0.5 * (before.get(label.key) == index)
-            for index in range(_RINGS * len(_SIDES))
+            _cost(label, index, taken, labels, bars_there[index], sheet)
+            - 0.5 * (before.get(label.key) == index)
+            for index in sides
         ]
         side = min(range(len(costs)), key=costs.__getitem__)
         cut = label.rank != "ghost" and not within(label.box(side), sheet)
@@ -176,9 +137,10 @@ def _cost(
     side: int,
     taken: Sequence[Rect],
     labels: Sequence[Label],
-    bars: Sequence[Bar],
+    bars: int,
     sheet: Rect,
 ) -> float:
+    """What a side costs at which the label lies on so many bars."""
     box = label.box(side)
     ring, index = divmod(side, len(_SIDES))
     cost = 0.06 * index + _FAR * ring
@@ -191,14 +153,7 @@ def _cost(
         for other in labels
         if other is not label
     )
-    return cost + _COVERS_BAR[label.rank] * sum(
-        crosses(grown(box, half), a, b) for a, b, half in bars
-    )
-
-
-def grown(box: Rect, by: float) -> Rect:
-    """The box with a margin all round."""
-    return (box[0] - by, box[1] - by, box[2] + 2.0 * by, box[3] + 2.0 * by)
+    return cost + _COVERS_BAR[label.rank] * bars
 
 
 def labels_of(sheet: Lens, picture: Picture) -> list[Label]:

@@ -10,8 +10,8 @@ from PySide6.QtGui import QColor
 from app.session import Ref
 from app.sketch import springs, symbols
 from app.sketch.body import guide_pixels, point_radius
+from app.sketch.boxes import Rect
 from app.sketch.hand import Feedback
-from app.sketch.labels import Rect
 from app.sketch.picture import Picture
 from app.sketch.plates import motion_of, plate_of
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Sheet

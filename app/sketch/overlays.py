@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import QLabel, QWidget
 
-from app.sketch.labels import Rect
+from app.sketch.boxes import Rect
 from app.sketch.room import Room, emptiest
 from app.theme import Theme
 
@@ -14,6 +14,8 @@ _LEGEND = 250
 """Pixels that the legend is wide at most."""
 _ASIDE = 12
 """Pixels from the legend to the canvas's edges."""
+_PLACES = 6
+"""Four corners, and the middles of the right and the left side."""
 _VEIL = 245
 """Opacity of the legend's ground, of 255."""
 
@@ -54,12 +56,12 @@ class ProblemStrip(QLabel):
 
 
 class Legend(QLabel):
-    """A few words in a corner on what studies have drawn: in the one where it covers least."""
+    """A few words at an edge on what studies have drawn: in the place where it covers least."""
 
     def __init__(self, canvas: QWidget) -> None:
         super().__init__(canvas)
         self._canvas = canvas
-        self._corner = 0
+        self._chosen = 0
         self._under = 0.0
         self.setWordWrap(True)
         self.setTextFormat(Qt.TextFormat.PlainText)
@@ -92,26 +94,26 @@ class Legend(QLabel):
         return (float(self.x()), float(self.y()), float(self.width()), float(self.height()))
 
     def settle(self, room: Room, under: float) -> None:
-        """Choose the corner; at the lower left keep `under` pixels free for the scale bar."""
+        """Choose the place; at the lower left keep `under` pixels free for the scale bar."""
         self._under = under
-        corners = [self._at(corner) for corner in range(4)]
-        self._corner = emptiest(room, corners)
+        self._chosen = emptiest(room, [self._at(place) for place in range(_PLACES)])
         self.place()
 
     def place(self) -> None:
-        """Lie in the corner chosen."""
-        self.setGeometry(*(round(number) for number in self._at(self._corner)))
+        """Lie in the place chosen."""
+        self.setGeometry(*(round(number) for number in self._at(self._chosen)))
 
-    def _at(self, corner: int) -> Rect:
-        """The box in a corner: lower right, lower left, upper right, upper left."""
+    def _at(self, place: int) -> Rect:
+        """The box in a corner, lower right, lower left, upper right, upper left, or amid a side."""
         room = self._canvas.width() - 2 * _ASIDE
         words = max(map(self.fontMetrics().horizontalAdvance, self.text().split("\n")))
         width = max(min(words + 24, _LEGEND, room), 40)
         height = max(self.heightForWidth(width), 24)
         low = self._canvas.height() - height - 10.0
         right = float(self._canvas.width() - width - _ASIDE)
-        aside = float(_ASIDE)
+        aside, amid = float(_ASIDE), max((self._canvas.height() - height) / 2.0, float(_ASIDE))
         left, top = (
-            (right, low), (aside, low - self._under), (right, aside), (aside, aside)
-        )[corner]  # fmt: skip
+            (right, low), (aside, low - self._under), (right, aside), (aside, aside),
+            (right, amid), (aside, amid),
+        )[place]  # fmt: skip
         return (left, top, float(width), float(height))

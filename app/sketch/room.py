@@ -6,12 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
-from app.sketch.labels import Bar, Rect
-
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
+from app.sketch.boxes import Bar, Floats, Rect, crossing, meeting, overlapping, pieces_of
 
 _NAME = 8.0
 """What covering a name costs; a bar costs its weight."""
@@ -60,8 +56,7 @@ class Room:
         if self.names:
             costs += _NAME * overlapping(boxes, np.array(self.names), _GAP).sum(axis=1)
         if self.bars:
-            ends = np.array([(*a, *b) for (a, b, _), _ in self.bars])
-            half = np.array([bar[2] for bar, _ in self.bars])
+            ends, half = pieces_of([bar for bar, _ in self.bars])
             weights = np.array([weight for _, weight in self.bars])
             costs += crossing(boxes, ends, half) @ weights
             if feet is not None:
@@ -75,37 +70,6 @@ class Room:
 def _leaders(feet: Floats, boxes: Floats) -> Floats:
     """Lines (N, 4) from places to the middles of boxes."""
     return np.hstack([feet, boxes[:, :2] + boxes[:, 2:] / 2.0])
-
-
-def overlapping(boxes: Floats, others: Floats, gap: float = 0.0) -> Flags:
-    """Which of the boxes (N, 4) overlap or nearly touch which others (M, 4): (N, M)."""
-    low, high = boxes[:, None, :2], boxes[:, None, :2] + boxes[:, None, 2:]
-    other_low, other_high = others[None, :, :2] - gap, others[None, :, :2] + others[None, :, 2:]
-    return np.asarray(((low < other_high + gap) & (other_low < high)).all(axis=2))
-
-
-def crossing(boxes: Floats, pieces: Floats, half: Floats | float = 0.0) -> Flags:
-    """Through which boxes (N, 4) which straight pieces (M, 4), so wide, pass: (N, M)."""
-    start, run = pieces[None, :, :2], pieces[None, :, 2:] - pieces[None, :, :2]
-    run = np.where(np.abs(run) < 1e-9, 1e-9, run)
-    grown = np.broadcast_to(np.asarray(half, dtype=np.float64), len(pieces))[None, :, None]
-    near = (boxes[:, None, :2] - grown - start) / run
-    far = (boxes[:, None, :2] + boxes[:, None, 2:] + grown - start) / run
-    enter = np.maximum(np.minimum(near, far).max(axis=2), 0.0)
-    leave = np.minimum(np.maximum(near, far).min(axis=2), 1.0)
-    return np.asarray(enter <= leave)
-
-
-def meeting(lines: Floats, others: Floats) -> Flags:
-    """Which straight pieces (N, 4) cross which others (M, 4): (N, M)."""
-    one, other = lines[:, None], others[None]
-
-    def side(piece: Floats, place: Floats) -> Floats:
-        run, off = piece[..., 2:] - piece[..., :2], place - piece[..., :2]
-        return run[..., 0] * off[..., 1] - run[..., 1] * off[..., 0]
-
-    apart = side(one, other[..., :2]) * side(one, other[..., 2:]) < 0.0
-    return np.asarray(apart & (side(other, one[..., :2]) * side(other, one[..., 2:]) < 0.0))
 
 
 def emptiest(room: Room, boxes: Sequence[Rect]) -> int:

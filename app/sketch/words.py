@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QLineF, QRectF
 
 from app.sketch.arrows import Drawn, arrow_bars, arrow_wishes
+from app.sketch.boxes import Bar, Rect, overlap, within
 from app.sketch.callouts import Card, Wish, held, placed
 from app.sketch.grid import scale_bar_box
-from app.sketch.labels import Bar, Lettering, Placed, Rect, bars_of, overlap, within
+from app.sketch.labels import Lettering, Placed, bars_of
 from app.sketch.picture import Picture
 from app.sketch.room import Room
 from app.sketch.sheet import NARROW, Lens, Sheet

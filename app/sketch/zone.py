@@ -10,8 +10,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.background.zones import Ring, ZoneEdge, ZoneShape
+from app.sketch.boxes import Bar, Rect
 from app.sketch.callouts import PAD, Anchor, Wish
-from app.sketch.labels import Bar, Rect
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Lens, Sheet
 from solver.bars import Place
 

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.broken_names import LINE_END, broken
+from app.broken_labels import BrokenLabels
 from app.theme import theme_source
 
 AnyIndex = QModelIndex | QPersistentModelIndex
@@ -51,7 +51,8 @@ class BarList(QTreeWidget):
         self.setAllColumnsShowFocus(True)
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setItemDelegateForColumn(_LABEL, _Label(self))
+        self._labels = BrokenLabels(self)
+        self.setItemDelegateForColumn(_LABEL, self._labels)
         self.setItemDelegateForColumn(_BAR, _BarPainter(self))
         self.setTextElideMode(Qt.TextElideMode.ElideMiddle)
         header = self.header()
@@ -61,7 +62,6 @@ class BarList(QTreeWidget):
         header.setSectionResizeMode(_BAR, QHeaderView.ResizeMode.Fixed)
         header.setSectionResizeMode(_TEXT, QHeaderView.ResizeMode.Fixed)
         header.setSectionsMovable(False)
-        header.sectionResized.connect(self._break_labels)
         self._widths()
 
     @property
@@ -106,10 +106,7 @@ class BarList(QTreeWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._widths(max((bar.text for bar in self._shown), key=len, default=""))
-
-    def _break_labels(self, column: int) -> None:
-        if column == _LABEL:
-            self.scheduleDelayedItemsLayout()
+            self._labels.forget()
 
     def _widths(self, longest: str = "") -> None:
         metrics = self.fontMetrics()
@@ -127,30 +124,6 @@ def show_all_rows(table: QTreeWidget) -> None:
     height = table.header().sizeHint().height() + 4 + sum(table.rowHeight(row) for row in rows)
     if table.height() != height:
         table.setFixedHeight(height)
-
-
-class _Label(QStyledItemDelegate):
-    """Breaks labels that are wider than their column."""
-
-    def __init__(self, table: BarList) -> None:
-        super().__init__(table)
-        self._table = table
-
-    def _lines(self, label: str) -> list[str]:
-        style, table = self._table.style(), self._table
-        edge = style.pixelMetric(QStyle.PixelMetric.PM_FocusFrameHMargin, None, table) + 1
-        room = table.columnWidth(_LABEL) - 2 * edge
-        return broken(label, max(room, 40), table.fontMetrics())
-
-    def initStyleOption(self, option: QStyleOptionViewItem, index: AnyIndex) -> None:
-        """Show the label in its lines."""
-        super().initStyleOption(option, index)
-        option.text = LINE_END.join(self._lines(option.text))
-
-    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
-        """As high as the lines."""
-        count = len(self._lines(str(index.data() or "")))
-        return QSize(40, count * self._table.fontMetrics().height() + 1)
 
 
 class _BarPainter(QStyledItemDelegate):

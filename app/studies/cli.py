@@ -50,9 +50,9 @@ def sensitivity(project: Project, parsed: argparse.Namespace) -> Outcome:
 
 def sweep(project: Project, parsed: argparse.Namespace) -> Outcome:
     """A reading over the range of a number, or of two."""
-    from app.studies.cli_tuning import sweep
+    from app.studies import cli_sweep
 
-    return sweep(project, parsed, chosen_reading(project.design, parsed.reading).key)
+    return cli_sweep.run(project, parsed, chosen_reading(project.design, parsed.reading).key)
 
 
 def tune(project: Project, parsed: argparse.Namespace) -> Outcome:
@@ -161,9 +161,10 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
         commands,
         plain,
         "sweep",
-        help="a reading while one number, or two, go through a range, as CSV or JSON",
+        help="a reading while one number, or two, go through a range, and how many copies hold",
         description="Print a reading while one number of the design goes through a range, or two\n"
-        "do; a table in the project's units, such as\n"
+        "do. Over one number it also tells how many copies hold all limits at each value, and\n"
+        "where reading and copies meet what is asked of them. Units are the project's, such as\n"
         '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
         "`throwover sensitivity FILE` tells the names of the numbers.",
         example='sweep my-lever.throwover --over "springs.main spring.rate=2..4 N/mm"',
@@ -175,8 +176,18 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
     parser.add_argument(
         "--steps", type=_steps, default=41, metavar="N", help="values of each (default: 41)"
     )
+    parser.add_argument(
+        "--copies",
+        type=_copies,
+        metavar="N",
+        help="copies made at each value, 0 for none (default: 1000, fewer for many values)",
+    )
     _add_reading(parser, "the reading that is printed")
-    _add_format(parser)
+    output = parser.add_mutually_exclusive_group()
+    output.add_argument(
+        "--json", action="store_true", help="print JSON, in mm, N, mJ and degrees, for scripts"
+    )
+    output.add_argument("--csv", action="store_true", help="print CSV, in the project's units")
     return parser
 
 
@@ -286,6 +297,10 @@ def _count(text: str) -> int:
     if not 1 <= number <= 100_000:
         raise argparse.ArgumentTypeError("a number from 1 to 100000 is needed")
     return number
+
+
+def _copies(text: str) -> int:
+    return 0 if text == "0" else _count(text)
 
 
 def _steps(text: str) -> int:

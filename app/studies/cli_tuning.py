@@ -1,4 +1,4 @@
-"""The commands that search and sweep: tune and sweep. Needs no Qt."""
+"""The command that searches: tune. Needs no Qt."""
 
 from __future__ import annotations
 
@@ -15,47 +15,6 @@ if TYPE_CHECKING:
     from solver.tuning_goal import Wish
 
 Outcome = tuple[str, bool]
-
-
-def sweep(project: Project, parsed: argparse.Namespace, reading: str) -> Outcome:
-    """A reading over the range of one number or two."""
-    from solver.sweep import map_csv, sweep, sweep_csv, sweep_map
-
-    design, display = project.design, project.display
-    ranges = [
-        cli_words.named_range(text, design, display, parsed.steps)
-        for text in (parsed.over, parsed.by)
-        if text is not None
-    ]
-    pairs = [(number.path, values) for number, values in ranges]
-    if len(pairs) == 1:
-        swept = sweep(design, *pairs[0], [reading])
-        record = {"values": [float(value) for value in swept.values]}
-        text = sweep_csv(swept, display)
-        found = swept.readings[reading]
-    else:
-        mapped = sweep_map(design, pairs[0], pairs[1], [reading])
-        record = {
-            "values": [float(value) for value in mapped.across],
-            "values_by": [float(value) for value in mapped.up],
-        }
-        text = map_csv(mapped, display)
-        found = mapped.readings[reading]
-    if not parsed.json:
-        return text, True
-    numbers = [number.path for number, _ in ranges]
-    rows = [[reports.finite(value) for value in row] for row in found.reshape(-1, found.shape[-1])]
-    return (
-        reports.dumped(
-            {
-                "numbers": numbers,
-                **record,
-                "reading": reading,
-                "rows": rows if len(numbers) == 2 else rows[0],
-            }
-        ),
-        True,
-    )
 
 
 def tune(project: Project, parsed: argparse.Namespace, wish: Wish) -> Outcome:

@@ -25,6 +25,7 @@ from app.screen_room import fitted
 from app.session import Session
 from app.studies.number_range import NumberRange, sweepable
 from app.studies.sweep_plot import SweepPlot
+from app.studies.sweep_words import coarse
 from solver.errors import ThrowoverError
 from solver.files import write_whole
 from solver.model import Design
@@ -33,9 +34,6 @@ from solver.sweep import Sweep, SweepMap, map_csv, sweep_csv
 from solver.sweep_copies import COPIES, HOLD_ALL
 
 _STEPS, _MAP_STEPS, _COPY_STEPS = 121, 61, 31
-_COARSE = f"{COPIES:,} copies at each of {_COPY_STEPS} values: shares to about 3 %.".replace(
-    ",", " "
-)
 _ONE_ONLY = "Copies are swept over one number: choose another reading for a map."
 
 
@@ -182,8 +180,9 @@ class SweepDialog(QDialog):
     def _told(self) -> str:
         """What there is to say of the whole picture."""
         swept = self.plot.swept
-        coarse = swept is not None and swept.kinds[0].key == HOLD_ALL.key
-        return f"{_COARSE if coarse else ''} {self.plot.crossed()}".strip()
+        copies = swept is not None and swept.kinds[0].key == HOLD_ALL.key
+        sure = coarse(COPIES, _COPY_STEPS) if copies else ""
+        return f"{sure} {self.plot.crossed()}".strip()
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
         if kind != self._kind:

@@ -13,24 +13,20 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from app.curves.scale import Scale, round_step, tick_text
 from app.mark_styles import pen_of
 from app.studies.sweep_places import free_place, inmost, is_high
+from app.studies.sweep_words import bounds_on, meetings, met, places
 from app.theme import Theme, theme_source
 from solver import units
-from solver.model import Design, Limit
+from solver.model import Design
 from solver.number_names import NamedNumber
 from solver.project import Display
 from solver.readings import ReadingKind
-from solver.sweep import Sweep, SweepMap, Values, crossings
-from solver.sweep_copies import HOLD_ALL
+from solver.sweep import Sweep, SweepMap, Values
 
 _LEFT, _BOTTOM = 66, 46
 _SCALE, _GAP = 22, 14
 """Pixels for the axes with their names, and for a map's scale of colours."""
 _TICKS = 7
 """Numbers at an axis, at most."""
-MOST_COPIES = 99.0
-"""Percent of copies at which a line is drawn, the share that the tuner asks for at first."""
-_CROSSINGS = 3
-"""Places where a curve crosses a limit that are told, at most."""
 _LEVELS = 9
 """Contour lines of a map, at most."""
 
@@ -162,10 +158,12 @@ class SweepPlot(QWidget):
         if known.size:
             low, high = min([known.min(), *bounds]), max([known.max(), *bounds])
         here = self._present(swept.number)
-        for base, words in self._limits(kind):
-            value = units.displayed(base, kind.quantity, self._display)
-            if at := self._crossings(swept, kind, base):
-                words += f" at {' and '.join(at)}"
+        found = {one.bound: one for one in meetings(swept, self._design, self._display)}
+        for bound in bounds_on(kind, self._design, self._display):
+            value = units.displayed(bound.size, kind.quantity, self._display)
+            words = bound.words
+            if bound in found:
+                words += f" at {places(swept, found[bound], self._display)}"
             pen = self._pen(theme.good, 1, Qt.PenStyle.DashLine)
             self._add(
                 self._line(
@@ -190,25 +188,10 @@ class SweepPlot(QWidget):
         wide = self.fontMetrics().horizontalAdvance(words) / max(float(self._box.width()), 1.0)
         return min(max(0.5 * wide + 0.03, 0.15), 0.45)
 
-    def _crossings(self, swept: Sweep, kind: ReadingKind, bound: float) -> list[str]:
-        """The number's values at which the curve crosses a bound (base units), with units."""
-        found = crossings(swept, kind.key, bound)[:_CROSSINGS].tolist()
-        return [units.show(value, swept.number.quantity, self._display) for value in found]
-
     def crossed(self) -> str:
-        """Where the curve crosses the limits on its reading; "" where it does not, or of a map."""
+        """Where the curve meets the limits on its reading; "" where it does not, or of a map."""
         swept = self._swept
-        if not isinstance(swept, Sweep):
-            return ""
-        kind = swept.kinds[0]
-        meets = "is" if kind == HOLD_ALL else "meets its limit,"
-        told = [
-            f"“{kind.label}” {meets} {words} at {swept.number.label} {' and '.join(at)}"
-            for bound, words in self._limits(kind)
-            if (at := self._crossings(swept, kind, bound))
-        ]
-        steps = f" (straight lines between {len(swept.values)} values)." if told else ""
-        return "; ".join(told) + steps
+        return met(swept, self._design, self._display) if isinstance(swept, Sweep) else ""
 
     def _draw_map(self, swept: SweepMap) -> None:
         kind = swept.kinds[0]
@@ -363,20 +346,9 @@ class SweepPlot(QWidget):
 
     def _bounds(self, kind: ReadingKind) -> list[tuple[float, str]]:
         """The limits on the reading, in display units, with their words."""
-        quantity, display = kind.quantity, self._display
-        return [(units.displayed(b, quantity, display), words) for b, words in self._limits(kind)]
-
-    def _limits(self, kind: ReadingKind) -> list[tuple[float, str]]:
-        """The same in base units; of copies, the share that most ask for."""
-        if kind == HOLD_ALL:
-            return [(MOST_COPIES, f"{MOST_COPIES:g} %")]
-        limits = () if self._design is None else self._design.limits
-        own = next((limit for limit in limits if limit.reading == kind.key), Limit(kind.key))
-        pairs = (("at least", own.at_least), ("at most", own.at_most))
         return [
-            (value, f"{words} {units.show(value, kind.quantity, self._display)}")
-            for words, value in pairs
-            if value is not None
+            (units.displayed(bound.size, kind.quantity, self._display), bound.words)
+            for bound in bounds_on(kind, self._design, self._display)
         ]
 
 

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QLabel,
+    QPushButton,
     QScrollArea,
     QVBoxLayout,
     QWidget,
@@ -20,6 +21,7 @@ from app.inspect.rows import Choice, Heading, Number, Row, Value
 from app.screen_room import fitted
 from app.session import Session
 from app.studies.own_tolerances import OwnTolerances
+from solver import variants
 from solver.model import Design, ExtensionSpring, Tolerances, TorsionSpring
 from solver.own_tolerances import tolerance_problems
 from solver.ranges import RANGES
@@ -31,6 +33,11 @@ _INTRO = (
     "variant on the sheet, “{variant}”: every variant has tolerances of its own. Where copies lie "
     "mostly near the middle, ± is three standard deviations: 3 in 1000 are farther off."
 )
+_FOR_ALL = (
+    "Give these tolerances to all other variants, so that their copies compare. Own tolerances go "
+    "to those that have the part."
+)
+_ALIKE = "All variants have these tolerances."
 _CLASSES = (
     ("none", "the ± below"),
     ("fine", "ISO 2768-1 fine (f)"),
@@ -94,8 +101,10 @@ class ToleranceDialog(QDialog):
         self.setWindowTitle("Tolerances of copies")
         self.form = Form(ROWS, session.display, self)
         self.own = OwnTolerances(session, self)
+        self.for_all = QPushButton("Use for &all variants", self)
         self._lay_out()
         self.form.edited.connect(self._edit)
+        self.for_all.clicked.connect(self._use_for_all)
         session.document.changed.connect(self.refresh)
         self.resize(fitted(self, self.sizeHint()))
         self.refresh()
@@ -116,6 +125,7 @@ class ToleranceDialog(QDialog):
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(page)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
+        buttons.addButton(self.for_all, QDialogButtonBox.ButtonRole.ActionRole)
         buttons.rejected.connect(self.close)
         column = QVBoxLayout(self)
         column.addWidget(area, 1)
@@ -133,6 +143,14 @@ class ToleranceDialog(QDialog):
         self.form.set_display(project.display)
         self.form.show_values(_values(project.design), fresh)
         self.own.refresh()
+        alike = variants.tolerate_alike(project) == project
+        self.for_all.setVisible(len(project.variants) > 1)
+        self.for_all.setEnabled(not alike)
+        self.for_all.setToolTip(_ALIKE if alike else _FOR_ALL)
+
+    def _use_for_all(self) -> None:
+        document = self._session.document
+        document.apply_project(variants.tolerate_alike(document.project), "Same tolerances for all")
 
     def _edit(self, key: str, value: Value) -> None:
         document = self._session.document

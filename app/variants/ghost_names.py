@@ -14,8 +14,9 @@ from dataclasses import replace
 
 from PySide6.QtCore import QRectF
 
+from app.sketch.boxes import Bar, touches_any
 from app.sketch.ghosts import ghost_colour
-from app.sketch.labels import Bar, bars_of, crosses, grown
+from app.sketch.labels import bars_of
 from app.sketch.picture import Ghost, Picture
 from app.sketch.plates import half_width
 from app.sketch.sheet import Sheet
@@ -93,8 +94,7 @@ def _placed(
 
 
 def _covers(box: QRectF, plates: Sequence[Bar]) -> bool:
-    shape = (box.left(), box.top(), box.width(), box.height())
-    return any(crosses(grown(shape, half), a, b) for a, b, half in plates)
+    return touches_any((box.left(), box.top(), box.width(), box.height()), plates)
 
 
 def _boxes(

@@ -10,9 +10,9 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen, QTransform
 
 from app.limit_rows import paint_sign
 from app.sketch.body import draw_body
+from app.sketch.boxes import touches_any
 from app.sketch.ghosts import draw_ghosts
 from app.sketch.grid import draw_grid
-from app.sketch.labels import crosses, grown
 from app.sketch.navigation import fitted
 from app.sketch.picture import Ghosts, Picture, drawable
 from app.sketch.plates import extent, measures
@@ -194,7 +194,7 @@ class Pictures:
                     continue
                 for left in (paper.left() + 10.0, paper.right() - 10.0 - box.width()):
                     rect = (left, paper.bottom() - 18.0, box.width(), box.height())
-                    if not any(crosses(grown(rect, half + 3.0), a, b) for a, b, half in bars):
+                    if not touches_any(rect, bars, 3.0):
                         return text, QPointF(left, paper.bottom() - 10.0)
         return boxes[-1][0], paper_of(cells[0]).bottomLeft() + QPointF(10.0, -10.0)
 

@@ -25,6 +25,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.broken_labels import BrokenLabels
 from app.copy_key import is_copy, keeps_copy
 from app.inspect.choice_box import ChoiceBox
 from app.theme import current
@@ -37,8 +38,9 @@ from app.variants.tables import changed, lines
 ANSWERS_HEAD = "How they hold"
 _LABEL, _UNIT, _FIRST = 0, 1, 2
 _NARROWEST = "◆ 000.0 (−00.0)"
-_SHORT_LABEL = "  Holding force …: ≥ 5.00 N"
-"""Room for a label where the window is narrow: its start and its end; its tip has all of it."""
+_SHORT_LABEL = "  Slack margin, least: ≥ 5.00"
+"""Room for a label where the window is narrow; there it has several lines."""
+_NUMBERS = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 _PADDING = 16
 """Pixels that a cell has besides its text."""
 
@@ -56,7 +58,8 @@ class Table(QTreeWidget):
         self.setRootIsDecorated(False)
         self.setItemsExpandable(False)
         self.setIndentation(10)
-        self.setUniformRowHeights(True)
+        self.labels = BrokenLabels(self)
+        self.setItemDelegateForColumn(_LABEL, self.labels)
         self.setAllColumnsShowFocus(True)
         self.setExpandsOnDoubleClick(False)
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
@@ -102,6 +105,7 @@ class Table(QTreeWidget):
         super().changeEvent(event)
         if event.type() == QEvent.Type.FontChange:
             self._fit_header()
+            self.labels.forget()
 
     def _fit_header(self) -> None:
         """Always two lines high, so that the table stays where it is while columns change."""
@@ -197,7 +201,7 @@ class Table(QTreeWidget):
         item.setText(_UNIT, line.unit)
         for column, cell in enumerate(line.cells, start=_FIRST):
             item.setText(column, cell.text())
-            item.setTextAlignment(column, Qt.AlignmentFlag.AlignRight)
+            item.setTextAlignment(column, _NUMBERS)
             item.setFont(column, _weighted(self.font(), heavy=cell.best))
             item.setForeground(column, _brush(cell))
             item.setToolTip(column, cell.tip)

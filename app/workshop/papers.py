@@ -92,7 +92,7 @@ class Papers:
         earlier: Papers | None = None,
     ) -> None:
         self.project = project
-        self._given = analysis if project.display == project.paper_displays[0] else None
+        self._given = analysis if project.display == project.paper_wording else None
         self._today = today or date.today()
         self._pages: dict[Key, tuple[Drawing, ...]] = {}
         if earlier is not None:
@@ -101,12 +101,12 @@ class Papers:
     @cached_property
     def analysis(self) -> Analysis:
         """What the linkage does."""
-        return self._given or analyse(self.project.design, display=self.project.paper_displays[0])
+        return self._given or analyse(self.project.design, display=self.project.paper_wording)
 
     @cached_property
     def clearance(self) -> Clearance:
         """Gaps and collisions over the throw."""
-        return clearance(self.project.design, display=self.project.paper_displays[0])
+        return clearance(self.project.design, display=self.project.paper_wording)
 
     @cached_property
     def view(self) -> Fitted:
@@ -130,7 +130,7 @@ class Papers:
     @property
     def remarks(self) -> tuple[Remark, ...]:
         """Everything to be said of plates, holes and gaps, the serious first."""
-        return remarks_of(self.project, self.clearance, self.project.paper_displays[0])
+        return remarks_of(self.project, self.clearance, self.project.paper_wording)
 
     def pages(self, key: Key) -> tuple[Drawing, ...]:
         """The pages of a paper."""

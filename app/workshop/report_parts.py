@@ -113,7 +113,10 @@ def report_of(
                 _limits(analysis),
                 *_readings(analysis, shown),
                 *_springs(analysis, shown),
-                Section("Plates and gaps", notes=(heading(found, remarks, shown[0]), *said)),
+                Section(
+                    "Plates and gaps",
+                    notes=(heading(found, remarks, project.paper_wording), *said),
+                ),
                 Section("Notes", notes=_lines(analysis.design.notes)),
                 Section("What is assumed", notes=(*ASSUMPTIONS, *found.notes)),
                 Section("Cautions", notes=cautions(shown)),

@@ -34,6 +34,15 @@ def heights(main: MainWindow, *keys: str) -> tuple[int, ...]:
     return tuple(main.panels.docks[key].height() for key in keys)
 
 
+def lending(home: Path, keep: Keeper, wait: Wait) -> tuple[MainWindow, int]:
+    """A usual window whose curves lend the copies room, and how high they are without that."""
+    main = arranged(home, keep, wait, QSize(1600, 1000))
+    (before,) = heights(main, "curves")
+    main.panels.bring_up("copies")
+    assert heights(main, "curves") < (before,)
+    return main, before
+
+
 @pytest.mark.parametrize("size", [QSize(1600, 1000), QSize(1280, 800)])
 @pytest.mark.parametrize("way", [("copies",), ("effects",), ("copies", "effects", "copies")])
 def test_room_that_a_study_took_is_given_back_when_it_goes(
@@ -53,10 +62,7 @@ def test_room_that_a_study_took_is_given_back_when_it_goes(
 def test_a_panel_made_higher_meanwhile_is_given_no_more_than_it_lacks(
     own_home: Path, keep: Keeper, wait: Wait
 ) -> None:
-    main = arranged(own_home, keep, wait, QSize(1600, 1000))
-    (before,) = heights(main, "curves")
-    main.panels.bring_up("copies")
-    assert heights(main, "curves") < (before,)
+    main, before = lending(own_home, keep, wait)
     docks = [main.panels.docks[key] for key in ("curves", "gauge", "copies")]
     main.resizeDocks(docks, [before + 30, 150, 250], Qt.Orientation.Vertical)
     (own,) = heights(main, "curves")
@@ -68,10 +74,7 @@ def test_a_panel_made_higher_meanwhile_is_given_no_more_than_it_lacks(
 def test_the_next_run_begins_with_the_room_that_panels_have_of_their_own(
     own_home: Path, keep: Keeper, wait: Wait
 ) -> None:
-    main = arranged(own_home, keep, wait, QSize(1600, 1000))
-    (before,) = heights(main, "curves")
-    main.panels.bring_up("copies")
-    assert heights(main, "curves") < (before,)
+    main, before = lending(own_home, keep, wait)
     main.panels.give_back()
     assert heights(main, "curves") == (before,)
     main.panels.fill()

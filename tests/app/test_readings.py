@@ -215,7 +215,7 @@ def test_names_are_read_whole(path: Path, width: int, keep: Keeper, wait: Wait) 
     QApplication.processEvents()
     metrics = table.fontMetrics()
     for line in table._items.values():
-        name, count = table.names.broken(line.text(LABEL))
+        name, count = table.labels.broken(table.indexFromItem(line))
         parts = name.split("\u2028")
         assert " ".join(parts) == line.text(LABEL)
         room = table.visualItemRect(line)
@@ -227,11 +227,11 @@ def test_a_long_name_breaks_at_its_comma(keep: Keeper) -> None:
     table = shown(keep, session("compression"))
     table.resize(280, 700)
     QApplication.processEvents()
-    name, count = table.names.broken(item(table, "commit_from_b").text(LABEL))
+    name, count = table.labels.broken(table.indexFromItem(item(table, "commit_from_b")))
     assert (name, count) == ("Commit point,\u2028thrown from B", 2)
     table.resize(600, 700)
     QApplication.processEvents()
-    assert table.names.broken(item(table, "commit_from_b").text(LABEL))[1] == 1
+    assert table.labels.broken(table.indexFromItem(item(table, "commit_from_b")))[1] == 1
     low, high = (table.visualItemRect(item(table, key)) for key in ("commit_from_b", "throw"))
     assert low.height() == high.height()
 

@@ -134,6 +134,33 @@ def test_samples_stand_on_either_side_of_a_let_go() -> None:
     assert np.all(np.diff(motion.travel[0])[changes] < 3e-9 * throw)
 
 
+def swinging(*free: float) -> Design:
+    """A lever that throws its grip close by the anchor of its springs, which let go there."""
+    design = lever({"grip": polar(112.0, 0.6)}, {"anchor": (90.0, 6.0)}, "grip", -27.0, 12.0)
+    springs = (
+        ExtensionSpring(f"pull {at}", "anchor", "grip", 2.4, length, 1.4)
+        for at, length in enumerate(free)
+    )
+    return replace(design, springs=tuple(springs))
+
+
+@pytest.mark.parametrize("positions", [91, 181, 361])
+@pytest.mark.parametrize(
+    "free", [(22.6,), (22.75,), (22.6, 23.4), (23.4, 22.6), (22.6, 22.7), (22.6, 22.6)]
+)
+def test_every_let_go_has_its_pair_of_positions(free: tuple[float, ...], positions: int) -> None:
+    design = swinging(*free)
+    plan = compile_design(design)
+    motion = evaluate(plan, plan.parameters(design), positions)
+    travel = motion.travel[0]
+    assert np.all(np.diff(travel) > 0.0)
+    for run in motion.springs:
+        assert run.onset is not None
+        changes = np.flatnonzero((run.onset[0, 1:] > 0.0) != (run.onset[0, :-1] > 0.0))
+        assert changes.size
+        assert np.all(np.diff(travel)[changes] < 3e-9 * travel[-1])
+
+
 def test_margins_of_a_guided_spring() -> None:
     # Anchors 60 mm apart upright, further at the rests; a rod may bottom before the spring.
     design = LAYOUT["compression"]

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from solver import variants
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
+from solver.model import OwnTolerance, Tolerances
+from solver.own_tolerances import tolerance_problems
 from solver.project import Project, Variant
 
 ONE, TWO, THREE = (layout.build() for layout in LAYOUTS[:3])
@@ -141,3 +143,22 @@ def test_a_name_that_a_file_has_twice_is_left_alone() -> None:
     double = replace(three(), variants=(Variant("one", ONE), Variant("one", TWO)))
     assert variants.find(double, "one") == 0
     assert variants.names(variants.keep(double)) == ("one", "one 2", "one")
+
+
+def test_tolerances_of_one_are_given_to_all_as_far_as_they_have_the_parts() -> None:
+    here, there = "stops.rest_a", "points.rocker pivot"
+    own = OwnTolerance(here, 0.2), OwnTolerance("springs.main spring.rate", 0.1)
+    one = replace(ONE, tolerances=Tolerances(hole=0.1, own=own))
+    bare = replace(ONE, springs=(), tolerances=Tolerances(hole=0.7))
+    rocker = next(layout.build() for layout in LAYOUTS if layout.key == "rocker")
+    theirs = Tolerances(own=(OwnTolerance(here, 0.9), OwnTolerance(there, 0.05)))
+    rocker = replace(rocker, tolerances=theirs)
+    made = Project("Gate", (Variant("bare", bare), Variant("one", one), Variant("rod", rocker)), 1)
+    after = variants.tolerate_alike(made)
+    assert after.variant == made.variant
+    assert [variant.name for variant in after.variants] == ["bare", "one", "rod"]
+    assert after.variants[0].design == replace(bare, tolerances=Tolerances(hole=0.1, own=own[:1]))
+    assert after.variants[2].design.tolerances.own == (*own, OwnTolerance(there, 0.05))
+    assert after.variants[2].design.tolerances.hole == 0.1
+    assert not [fault for each in after.variants for fault in tolerance_problems(each.design)]
+    assert variants.tolerate_alike(after) == after

@@ -1,5 +1,6 @@
 from app.session import Ref
-from app.sketch.labels import Label, Placed, crosses, grown, place_labels
+from app.sketch.boxes import touches_any
+from app.sketch.labels import Label, Placed, place_labels
 
 SHEET = (0.0, 0.0, 400.0, 300.0)
 
@@ -34,7 +35,7 @@ def test_a_label_at_the_edge_stays_on_the_sheet() -> None:
 def test_a_label_keeps_off_a_bar() -> None:
     start, end = (200.0, 150.0), (320.0, 30.0)
     (placed,) = place_labels([label("end", 200.0, 150.0)], [(start, end, 7.0)], SHEET, {})
-    assert not crosses(placed.box, start, end)
+    assert not touches_any(placed.box, [(start, end, 0.0)])
 
 
 def test_a_label_keeps_off_a_broad_bar_by_half_its_width() -> None:
@@ -50,8 +51,7 @@ def test_a_parts_name_goes_farther_off_rather_than_on_a_plate() -> None:
     grip = Label(Ref("point", "grip"), "grip", 200.0, 60.0, 23.0, "point", 30.0, 15.0)
     weight = Label(Ref("weight", "hand knob"), "hand knob", 200.0, 76.0, 10.0, "part", 66.0, 15.0)
     _, placed = place_labels([grip, weight], [lever, *knobs], SHEET, {})
-    for a, b, half in (lever, *knobs):
-        assert not crosses(grown(placed.box, half), a, b)
+    assert not touches_any(placed.box, [lever, *knobs])
 
 
 def test_a_label_keeps_its_side_where_nothing_speaks_against_it() -> None:

@@ -6,15 +6,19 @@ import json
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
-from solver import files
+from app.studies.sweep_words import MOST_COPIES
+from solver import files, units
 from solver.analysis import analyse
 from solver.model import Limit, Tolerances
 from solver.number_names import with_number
 from solver.project import Display
 from solver.sensitivity import sensitivities
 from solver.spread import spread
+from solver.sweep import crossings, sweep
+from solver.sweep_copies import HOLD_ALL, sweep_copies
 from tests.app.projects_for_tests import project
 from tests.app.test_cli import throwover
 
@@ -91,7 +95,7 @@ def test_sweep_equals_single_analyses(file: Path) -> None:
     saved(file)
     design = files.load(file).design
     path = f"springs.{design.springs[0].name}.rate"
-    done = throwover("sweep", file, "--over", f"{path}=2..3 N/mm", "--steps", "3")
+    done = throwover("sweep", file, "--over", f"{path}=2..3 N/mm", "--steps", "3", "--csv")
     _, *rows = csv.reader(io.StringIO(done.stdout))
     assert [float(row[0]) for row in rows] == [2.0, 2.5, 3.0]
     for rate, holding in rows:
@@ -105,17 +109,68 @@ def test_sweep_of_two_numbers_in_inches(file: Path) -> None:
     files.save(replace(made, display=Display("inch")), file)
     name = made.design.springs[0].name
     over = (f"springs.{name}.free_length=3..3.2", f"springs.{name}.rate=2 N/mm..3 N/mm")
-    done = throwover("sweep", file, "--over", over[0], "--by", over[1], "--steps", "3")
-    head, *rows = csv.reader(io.StringIO(done.stdout))
+    both = ("sweep", file, "--over", over[0], "--by", over[1], "--steps", "3")
+    head, *rows = csv.reader(io.StringIO(throwover(*both, "--csv").stdout))
     assert head[0].endswith("(in)")
     assert len(rows) == 9
-    record = json.loads(
-        throwover(
-            "sweep", file, "--over", over[0], "--by", over[1], "--steps", "3", "--json"
-        ).stdout
-    )
+    record = json.loads(throwover(*both, "--json").stdout)
     assert record["values"][0] == pytest.approx(3 * 25.4)
     assert len(record["rows"]) == 3
+    refused = throwover(*both, "--copies", "100")
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "leave out --by, or --copies" in refused.stderr
+
+
+def test_sweep_tells_what_the_window_does_of_limits_and_copies(file: Path) -> None:
+    saved(file)
+    design = files.load(file).design
+    path, values = f"springs.{design.springs[0].name}.rate", np.linspace(1.0, 3.0, 9)
+    middle = float(
+        sweep(design, path, values, ["holding_force"]).readings["holding_force"][3:5].mean()
+    )
+    saved(file, Limit("holding_force", at_least=middle))
+    design = files.load(file).design
+    (at,) = crossings(sweep(design, path, values, ["holding_force"]), "holding_force", middle)
+    shares = sweep_copies(design, path, values, 100)
+    held = shares.readings[HOLD_ALL.key]
+    assert 0.0 < held[held > 0.0].min() < 99.0
+    (sure,) = crossings(shares, HOLD_ALL.key, MOST_COPIES)
+    ask = ("sweep", file, "--over", f"{path}=1..3 N/mm", "--steps", "9", "--copies", "100")
+
+    record = json.loads(throwover(*ask, "--json").stdout)
+    assert (record["copies"], record[HOLD_ALL.key]) == (100, held.tolist())
+    assert record["meets"] == [
+        {"reading": "holding_force", "at_least": middle, "at": [float(at)]},
+        {"reading": HOLD_ALL.key, "at_least": 99.0, "at": [float(sure)]},
+    ]
+
+    text = throwover(*ask).stdout
+    where = f"at rate of {design.springs[0].name} {units.show(float(at), 'rate', Display())}"
+    assert "“Holding force, weaker rest” meets its limit, at least" in text
+    assert where in text
+    assert "“Copies that hold all limits” is 99 % at rate of" in text
+    assert "100 copies at each of 9 values: shares to about 10 %." in text
+
+    table, meets = throwover(*ask, "--csv").stdout.split("\n\n")
+    head, *rows = csv.reader(io.StringIO(table))
+    assert head[2] == "Copies that hold all limits (%)"
+    assert [float(row[2]) for row in rows] == pytest.approx(held.tolist())
+    _, *places = csv.reader(io.StringIO(meets))
+    assert [float(row[2]) for row in places] == pytest.approx([float(at), float(sure)], rel=1e-8)
+
+
+def test_sweep_makes_no_copies_where_none_are_wanted_or_no_limit_is_set(file: Path) -> None:
+    saved(file)
+    path = f"springs.{files.load(file).design.springs[0].name}.rate"
+    over = ("sweep", file, "--over", f"{path}=2..3 N/mm", "--steps", "3")
+    assert json.loads(throwover(*over, "--json").stdout)["copies"] == 0
+    assert "add one" in throwover(*over, "--copies", "50").stderr
+    saved(file, HOLDS)
+    assert "copies" not in throwover(*over, "--copies", "0").stdout
+    assert json.loads(throwover(*over, "--json").stdout)["copies"] == 1000
+    many = throwover(*over[:-1], "1000", "--copies", "2000")
+    assert (many.returncode, many.stderr.count("\n")) == (2, 1)
+    assert "make fewer" in many.stderr
 
 
 @pytest.mark.parametrize("over", ["nonsense", "springs.none.rate=1..2", "gravity.strength=a..b"])

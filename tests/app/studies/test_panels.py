@@ -256,6 +256,33 @@ def test_tolerances_are_edited_one_undo_step_each(window: MainWindow, wait: Wait
     dialog.close()
 
 
+def test_tolerances_of_one_variant_are_used_for_all(window: MainWindow) -> None:
+    window.actions_by_key["study_tolerances"].trigger()
+    dialog = window.findChild(ToleranceDialog)
+    assert isinstance(dialog, ToleranceDialog)
+    document = window.session.document
+    assert not dialog.for_all.isVisible(), "there is one variant"
+    window.actions_by_key["variant_keep"].trigger()
+    assert dialog.for_all.isVisible()
+    assert not dialog.for_all.isEnabled(), "the copy has the same tolerances"
+    field = dialog.form.control("hole").line  # type: ignore[attr-defined]
+    field.setFocus()
+    field.selectAll()
+    QTest.keyClicks(field, "0.5 mm")
+    QTest.keyClick(field, Qt.Key.Key_Return)
+    before, count = document.project, document.undo_stack.count()
+    assert [each.design.tolerances.hole for each in before.variants] == [0.5, 0.3]
+    QTest.mouseClick(dialog.for_all, Qt.MouseButton.LeftButton)
+    assert [each.design.tolerances.hole for each in document.project.variants] == [0.5, 0.5]
+    assert document.undo_stack.count() == count + 1
+    assert not dialog.for_all.isEnabled()
+    assert "All variants" in dialog.for_all.toolTip()
+    QTest.keyClick(window, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert document.project == before
+    assert dialog.for_all.isEnabled()
+    dialog.close()
+
+
 def test_a_least_friction_above_the_most_is_refused_in_place(
     window: MainWindow, wait: Wait
 ) -> None:

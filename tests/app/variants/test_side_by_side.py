@@ -513,3 +513,22 @@ def test_the_table_shows_its_numbers_in_a_narrow_window(beside: SideBySide) -> N
     assert beside.width() <= 800
     table = beside.answers.table
     assert table.header().sectionViewportPosition(2) < table.viewport().width() - 40
+
+
+def test_labels_are_read_whole_beside_three_variants(beside: SideBySide) -> None:
+    beside.choose(*beside.chosen[:3])
+    beside.resize(1280, 800)
+    QApplication.processEvents()
+    table = beside.answers.table
+    metrics, room = table.fontMetrics(), table.columnWidth(0) - table.indentation()
+    most = 0
+    for item in table._items.values():
+        if item.isFirstColumnSpanned():
+            continue
+        label, count = table.labels.broken(table.indexFromItem(item))
+        parts = label.split("\u2028")
+        assert " ".join(parts).replace("\u00a0", " ") == item.text(0)
+        assert max(metrics.horizontalAdvance(part) for part in parts) < room
+        assert table.visualItemRect(item).height() >= count * metrics.height()
+        most = max(most, count)
+    assert most > 1

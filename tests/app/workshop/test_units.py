@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from app.workshop.gap_words import heading
 from app.workshop.papers import PAPERS, Key, Papers
 from solver import files
-from solver.model import TorsionSpring
+from solver.model import CompressionSpring, TorsionSpring
 from solver.project import Project
 from tests.app.drawing.faults import texts
 from tests.example_files import EXAMPLES, named
@@ -74,6 +75,39 @@ def test_both_are_said_where_both_are_asked_for(tmp_path: Path) -> None:
     (table,) = made.write("parts", "csv", tmp_path / "parts.csv")
     heads = table.read_text(encoding="utf-8").splitlines()[0]
     assert "Length (mm),Length (in)" in heads
+
+
+ALONE = re.compile(r"[\d.]+ (mm|N|mJ|N/mm|N·mm/°)(?![\w·/])(?!,? \[)")
+"""A metric number that is not followed by its inches; in columns of figures these have no unit."""
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=named)
+def test_sentences_tell_both_where_both_are_asked_for(path: Path) -> None:
+    made = papers(path, "both")
+    told = [made.analysis.verdict, *made.analysis.notes]
+    told += [limit.sentence for limit in made.analysis.limits]
+    told += [remark.sentence for remark in made.remarks]
+    told += [
+        *made.clearance.notes,
+        heading(made.clearance, made.remarks, made.project.paper_wording),
+    ]
+    assert [text for text in told if ALONE.search(text)] == []
+    assert [text for text in told if WORDS.search(text)]
+    report = "".join(said(made, "report")).replace(" ", "")
+    for text in told:
+        assert text.replace(" ", "") in report
+
+
+def test_a_spring_that_does_not_fit_its_wire_is_told_in_both() -> None:
+    made = in_units(EXAMPLES[0], "both")
+    spring = made.design.springs[0]
+    assert isinstance(spring, CompressionSpring)
+    thick = replace(spring, wire=3.0, outside_diameter=18.0, coils=9.0, rate=50.0)
+    changed = made.with_design(replace(made.design, springs=(thick,)))
+    notes = Papers(changed, today=TODAY).analysis.notes
+    told = " ".join(notes)
+    assert "3 mm [0.1181 in] wire" in told
+    assert not ALONE.search(told)
 
 
 def test_a_springs_note_in_the_parts_list_is_in_the_sheets_units() -> None:
