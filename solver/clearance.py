@@ -22,14 +22,13 @@ from solver.pinch import KNOB, pinch_remarks
 from solver.project import Display
 from solver.remark import Remark
 from solver.safe_gaps import FINGER
-from solver.screw_room import screw_remarks
 from solver.spring_room import coil_remarks, spring_notes
 from solver.stack import stack
 from solver.sweep_shapes import pieces
 from solver.units import show
 
 NARROW = 1.0
-"""mm; a gap between parts of one layer that is less gets a caution. Our own choice."""
+"""mm; a gap between parts that is less gets a caution. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +68,6 @@ def clearance(design: Design, positions: int = 91, display: Display | None = Non
         *(remark for gap in gaps if (remark := gap_remark(gap, shown)) is not None),
         *_posts(look, shown),
         *_behind(look, shown),
-        *screw_remarks(put, shown),
         *coil_remarks(put, shown),
         *_slots(look, shown),
         *pinch_remarks(put, look.stops, shown),
@@ -132,22 +130,24 @@ def _shared_layers(look: Look) -> Iterator[Remark]:
 
 
 def _posts(look: Look, display: Display) -> Iterator[Remark]:
-    """Links that sweep through the post of a spring's end, which stands up to the spring."""
+    """What sweeps through the post of a spring's end, which stands up to the spring."""
     for pin in look.stack.pins:
         if pin.kind != "spring":
             continue
-        for gap in look.beside_pin(pin):
+        for gap in (*look.beside_pin(pin), *look.beside_post(pin)):
             if gap.least <= 0.0:
                 springs = " and ".join(
                     f"“{piece.part}”" for piece in pin.pieces if piece.part in look.stack.springs
                 )
+                other = gap.called[1]
+                met = "meets" if gap.kind == "pins" else "sweeps over"
                 yield Remark(
                     "pin",
                     False,
                     (pin.name, gap.b),
-                    f"“{gap.b}” sweeps over “{pin.name}”, {_travel(gap.where, display)}: a post "
-                    f"for {springs} cannot stand there. Hang that end from a bracket that "
-                    "reaches over, or move it.",
+                    f"{other[:1].upper()}{other[1:]} {met} “{pin.name}”, "
+                    f"{_travel(gap.where, display)}: a post for {springs} cannot stand there. "
+                    "Hang that end from a bracket that reaches over, or move it.",
                     where=gap.where,
                 )
 
@@ -216,6 +216,9 @@ _KINDS: Mapping[str, str] = {
     "spring": "spring",
     "over": "spring",
     "stop": "stop",
+    "pins": "pin",
+    "head": "screw",
+    "nut": "screw",
 }
 
 _CURES: Mapping[str, str] = {
@@ -226,6 +229,9 @@ _CURES: Mapping[str, str] = {
     "spring": "move an end of the spring, or put the link below it",
     "over": "move an end of the spring, or raise it by putting a link at its ends a layer higher",
     "stop": "stop the lever at another place, or put the link above it",
+    "pins": "pull their points apart, or put a link on one of them into another layer",
+    "head": "sink the head, or move the screw",
+    "nut": "leave a layer free there, or move the screw",
 }
 
 

@@ -1,4 +1,4 @@
-"""The telescopic rod in a compression spring, in words: how thick, its seats and eyes, its force.
+"""How a spring's ends sit on their pins, and the telescopic rod in a compression spring, in words.
 
 Nothing here moves a reading.
 """
@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from solver.model import CompressionSpring, Spring
+from solver.holes import pin_at
+from solver.model import CompressionSpring, Design, Spring, TorsionSpring
 from solver.project import Display
 from solver.spring_data import coil_size, inside_diameter
+from solver.torsion_shape import spring_ends
 from solver.units import show
 
 ROD_PLAY = 0.05
@@ -74,8 +76,8 @@ def _seats(spring: CompressionSpring, displays: Sequence[Display]) -> str:
     return f"{coil_size(spring.fittings, displays)} off the pins in all"
 
 
-def rod_remarks(spring: Spring, display: Display) -> Iterator[str]:
-    """A sentence on a rod that comes out of its guide while its spring still pushes."""
+def rod_remarks(design: Design, spring: Spring, display: Display) -> Iterator[str]:
+    """Sentences on a rod that comes out under force, or whose pins run through the seats."""
     if not isinstance(spring, CompressionSpring) or spring.rod is None:
         return
     free = spring.free_length + spring.fittings
@@ -87,3 +89,26 @@ def rod_remarks(spring: Spring, display: Display) -> Iterator[str]:
             "flies apart when a pin is drawn. Let the rod reach "
             f"{show(free, 'length', display)} or more."
         )
+    # A seat clears its pin where it lies half the pin's diameter off the centre, or farther.
+    taken = sum(pin_at(design, end) or 0.0 for end in spring_ends(spring)) / 2.0
+    if taken - spring.fittings > _HAIR:
+        yield (
+            f"The seats of spring “{spring.name}” on its guide rod lie where the pins at its ends "
+            f"run through, {show(spring.fittings, 'length', display)} off their centres in all: "
+            f"make its end fittings {show(taken, 'length', display)} or more."
+        )
+
+
+def end_remarks(design: Design, spring: Spring, display: Display) -> Iterator[str]:
+    """A sentence on each pin that a straight spring's end does not fit; none without end pins."""
+    if isinstance(spring, TorsionSpring) or not spring.end_pin_diameter:
+        return
+    own = spring.end_pin_diameter
+    for end in spring_ends(spring):
+        pin = pin_at(design, end)
+        if pin and abs(pin - own) > _HAIR:
+            yield (
+                f"The ends of spring “{spring.name}” are for pins of {show(own, 'length', display)}"
+                f", and the pin “{end}” that one hangs on has {show(pin, 'length', display)}: give "
+                "both the same diameter."
+            )

@@ -130,6 +130,12 @@ def _hole(design: Design, link: str, name: str, series: Series) -> Hole | None:
     return Hole(link, name, point.x, point.y, wide, pin, fit, sunk)
 
 
+def pin_at(design: Design, point: str) -> float | None:
+    """The diameter (mm) of the pin at a point; None where nothing turns or hangs there."""
+    turns = len(design.links_at(point)) > 1 or any(s.point == point for s in design.sliders)
+    return design.pivot_at(point).pin_diameter if turns else spring_pin(design, point)
+
+
 def spring_pin(design: Design, point: str) -> float | None:
     """Diameter (mm) of the pin that springs hang on or lie against at a point; None without any."""
     pins = [

@@ -67,6 +67,8 @@ class PartRow:
 
     length and width are those of the stock that a plate is cut from; a round part has its
     diameter as width; `bore` is that of a washer or spacer, or the shaft of a retaining ring.
+    Washers and spacers have the holes of ISO 273, fine series: so have those of ISO 7089, both
+    from memory.
     `material` is the name to print. `item` counts the rows from 1.
     """
 
@@ -171,7 +173,7 @@ def _screws(design: Design, displays: Sequence[Display]) -> Iterator[PartRow]:
 
 
 def _washer(thread: Thread, count: int) -> PartRow:
-    """Washers for a screw: their bores are those of fine clearance holes."""
+    """Washers for a screw."""
     bore, high = clearance_hole(thread.diameter, "fine"), thread.washer_height
     return PartRow(
         0, f"washer {thread.name}", "washer", count, "Steel", high, None, thread.washer, bore=bore
@@ -232,9 +234,9 @@ _RING = "DIN 471 or like"
 def _fittings(heights: Stack) -> Iterator[PartRow]:
     """Retaining rings, washers and spacers of all pins."""
     for pin in heights.pins:
-        bore, wide = pin.diameter, RING_WIDTH * pin.diameter
+        bore, wide = clearance_hole(pin.diameter, "fine"), RING_WIDTH * pin.diameter
         for _ in pin.of("end"):
-            yield PartRow(0, "retaining ring", "ring", 1, "Steel", bore=bore, note=_RING)
+            yield PartRow(0, "retaining ring", "ring", 1, "Steel", bore=pin.diameter, note=_RING)
         for piece in pin.of("washer"):
             size = round(piece.long, 2)
             yield PartRow(0, "pivot washer", "washer", 1, "Steel", size, None, wide, bore)

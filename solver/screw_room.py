@@ -1,4 +1,4 @@
-"""Whether anything passes over the heads and nuts of screws during the throw.
+"""What of each screw stands out of its plate, for what passes over it (`gaps`).
 
 A fixing screw's head lies on the frame's face with a washer under it. A screw through a moving
 link is countersunk in the side towards the frame, so nothing stands out there; on the other side
@@ -8,70 +8,44 @@ is its nut, or a weight that stands out at least as far as that. A knob is looke
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
 
-import numpy as np
-import shapely
-
-from solver.layers import plate_span
+from solver.layers import Heights, plate_span
 from solver.model import Design
-from solver.project import Display
-from solver.remark import Remark
 from solver.screws import STANDS_OUT, all_screws, countersunk, sunk_from, taken_by, threads
-from solver.stack import stack
-from solver.sweep_shapes import Pieces, Shapes, discs
-from solver.units import show
-
-Heights = tuple[float, float]
-"""Lower and upper side, mm above the frame's face."""
 
 
-def screw_remarks(put: Pieces, display: Display) -> Iterator[Remark]:
-    """Cautions for plates and springs that sweep over a head or a nut."""
-    for point, called, cure, heights, radius in _ends(put.design):
-        end = discs(put.points[point], radius)
-        link = put.design.links_at(point)[0]
-        for name, other, shapes in _bodies(put):
-            if name == link or other[0] >= heights[1] or other[1] <= heights[0]:
-                continue
-            apart = shapely.distance(end, shapes)
-            at = int(np.argmin(apart))
-            if apart[at] <= 0.0:
-                where = float(put.travel[at])
-                yield Remark(
-                    "screw",
-                    False,
-                    (point, name),
-                    f"“{name}” meets the {called} the screw at “{point}”, "
-                    f"{show(where, 'angle', display)} from rest A: {cure}, or move the screw.",
-                    where=where,
-                )
+@dataclass(frozen=True, slots=True)
+class ScrewEnd:
+    """A disc of that radius about a screw's point, from `low` to `high` along the pins; mm.
+
+    link: the one that it stands out of; called: what it is, in words.
+    """
+
+    kind: Literal["head", "nut"]
+    point: str
+    link: str
+    called: str
+    radius: float
+    low: float
+    high: float
 
 
-def _ends(design: Design) -> Iterator[tuple[str, str, str, Heights, float]]:
-    """All of a screw that stands out of its plate: point, word, cure, heights and radius."""
-    layers = stack(design).layers
+def screw_ends(design: Design, layers: Heights) -> Iterator[ScrewEnd]:
+    """The heads on the frame, and the nuts and weights on moving links."""
     for screw in all_screws(design):
-        into, thread = taken_by(design, screw), threads()[screw.thread]
-        link = design.links_at(screw.point)[0]
+        into, thread, at = taken_by(design, screw), threads()[screw.thread], screw.point
+        link = design.links_at(at)[0]
         low, high = plate_span(design, link, layers)
         if not countersunk(design, screw):
             if into == "wall":
-                head = thread.washer_height + thread.head_height
-                radius = max(thread.head, thread.washer) / 2.0
-                yield screw.point, "head of", "sink it", (high, high + head), radius
+                radius, top = max(thread.head, thread.washer) / 2.0, high + thread.washer_height
+                called = f"the head of the screw at “{at}”"
+                yield ScrewEnd("head", at, link, called, radius, high, top + thread.head_height)
         elif into in ("nut", "weight"):
             nut = thread.washer_height + thread.nut_height + STANDS_OUT * thread.pitch
-            span = (high, high + nut) if sunk_from(design, link) == "behind" else (low - nut, low)
-            word = "nut of" if into == "nut" else "weight on"
-            yield screw.point, word, "leave a layer free there", span, thread.washer / 2.0
-
-
-def _bodies(put: Pieces) -> Iterator[tuple[str, Heights, Shapes]]:
-    """Name, heights and shapes of plates, springs and their legs."""
-    heights = stack(put.design)
-    for link, shapes in put.plates.items():
-        yield link, plate_span(put.design, link, heights.layers), shapes
-    for name, span in heights.springs.items():
-        yield name, (span.low, span.high), put.springs[name]
-        for leg_shapes, leg in zip(put.legs.get(name, ()), span.legs, strict=True):
-            yield name, leg, leg_shapes
+            behind = sunk_from(design, link) == "behind"
+            low, high = (high, high + nut) if behind else (low - nut, low)
+            called = f"the {'nut of' if into == 'nut' else 'weight on'} the screw at “{at}”"
+            yield ScrewEnd("nut", at, link, called, thread.washer / 2.0, low, high)

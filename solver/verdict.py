@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from solver.guide_rod import rod_remarks
+from solver.guide_rod import end_remarks, rod_remarks
 from solver.model import Design, Limit, TorsionSpring
 from solver.project import Display
 from solver.results import HangZone, LimitResult, Reading
@@ -181,7 +181,8 @@ def _notes(findings: Findings, display: Display) -> list[str]:
     for bought, work in zip(findings.design.springs, findings.springs, strict=True):
         legs = bearing(findings.design, bought)
         notes.extend(spring_remarks(bought, display, legs))
-        notes.extend(rod_remarks(bought, display))
+        notes.extend(rod_remarks(findings.design, bought, display))
+        notes.extend(end_remarks(findings.design, bought, display))
         if isinstance(bought, TorsionSpring):
             notes.extend(torsion_remarks(findings.design, bought, work.length, display))
     return notes

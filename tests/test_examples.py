@@ -14,12 +14,14 @@ import pytest
 from app.examples import examples, first_example, offered
 from solver import edit, files
 from solver.analysis import Analysis, analyse
+from solver.guide_rod import end_remarks, rod_remarks
 from solver.model import (
     CompressionSpring,
     Design,
     ExtensionSpring,
     TorsionSpring,
 )
+from solver.project import Display
 from tests.example_files import EXAMPLES, LEFT_STANDING, named
 
 SOUND = [path for path in EXAMPLES if path.stem != LEFT_STANDING]
@@ -138,6 +140,14 @@ def test_its_guide_rod_stays_together_as_long_as_its_spring_pushes(path: Path) -
         for spring in variant.design.springs:
             if isinstance(spring, CompressionSpring) and spring.rod is not None:
                 assert spring.rod.reach >= spring.free_length + spring.fittings
+
+
+@each
+def test_its_springs_fit_their_pins_in_every_variant(path: Path) -> None:
+    for variant in files.load(path).variants:
+        for spring in variant.design.springs:
+            assert list(rod_remarks(variant.design, spring, Display())) == []
+            assert list(end_remarks(variant.design, spring, Display())) == []
 
 
 def test_together_they_show_every_kind_of_linkage() -> None:

@@ -8,6 +8,7 @@ from copy import copy
 from dataclasses import replace
 from typing import Literal
 
+from app.drawing.crossed import crossed
 from app.drawing.dimension_parts import (
     ABOVE,
     ARROW,
@@ -68,11 +69,11 @@ def arrange(
     the text but none is free, unless they are among the `kept` keys.
     """
     placed = _in_order(wanted, posed, view, copy(placer), kept)
-    late = {one.key for one in placed if _beyond_its_line(one)}
+    late = _late(placed)
     if late:  # others took the places of these: they go first
         order = sorted(wanted, key=lambda one: one.key not in late)
         again = _in_order(order, posed, view, copy(placer), kept)
-        if len(again) >= len(placed) and sum(map(_beyond_its_line, again)) < len(late):
+        if len(again) >= len(placed) and len(_late(again)) < len(late):
             placed = again
     placer.take(placed)
     return placed
@@ -90,6 +91,16 @@ def _in_order(
             placed.append(found.item)
             placer.take(placed[-1:])
     return placed
+
+
+def _late(placed: Sequence[Dimension]) -> set[str]:
+    """The keys of those whose text found no good place: beyond its line, or on another's line."""
+    struck = {crossing.text for crossing in crossed(placed)}
+    return {
+        one.key
+        for one in placed
+        if _beyond_its_line(one) or (isinstance(one, AngularDimension) and one.text in struck)
+    }
 
 
 def _beyond_its_line(made: Dimension) -> bool:

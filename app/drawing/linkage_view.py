@@ -11,9 +11,9 @@ import shapely
 from app.drawing import symbols
 from app.drawing.dimension_parts import heading, polar
 from app.drawing.model import Arc, Circle, Element, Layer, Place, Polyline
-from app.drawing.poses import Posed, View, frame_points, moving_links, pin_at, place_of
+from app.drawing.poses import Posed, View, frame_points, moving_links, place_of
 from solver.bars import bones, capsule
-from solver.holes import clearance_hole, slots, whole_plate
+from solver.holes import clearance_hole, pin_at, slots, whole_plate
 from solver.model import (
     FRAME,
     CompressionSpring,

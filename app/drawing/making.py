@@ -32,7 +32,8 @@ def making(project: Project) -> Iterator[str]:
         )
     yield (
         "Pins are held fast by the link named first; the others turn on them in clearance holes "
-        f"of ISO 273, {project.sheet.holes} series; so are the holes for screws."
+        f"of ISO 273, {project.sheet.holes} series; so are the holes for screws. Washers and "
+        "spacers have the fine series, as in ISO 7089."
     )
     pins = stack(design).pins
     ringed = any(pin.of("end") for pin in pins)

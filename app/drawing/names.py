@@ -13,7 +13,8 @@ from app.drawing.linkage_view import axis_reach, grip_radius, leg_lines, lever_d
 from app.drawing.metrics import cut, plain, text_width
 from app.drawing.model import LEAST_TEXT, Circle, Element, Layer, Place, Text
 from app.drawing.placing import Candidate, Placer
-from app.drawing.poses import Posed, View, pin_at, place_of
+from app.drawing.poses import Posed, View, place_of
+from solver.holes import pin_at
 from solver.model import Force, TorsionSpring
 from solver.stop_pins import stop_pins
 from solver.torsion_shape import coil_of

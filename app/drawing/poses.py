@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from app.drawing.model import Place
 from solver.analysis import Analysis
-from solver.holes import spring_pin
 from solver.model import FRAME, Design, Link, TorsionSpring
 from solver.outlines import layer_of
 from solver.rebase import rebase
@@ -99,11 +98,3 @@ def spring_ends(design: Design) -> set[str]:
         )
         ends.update(pair)
     return ends
-
-
-def pin_at(design: Design, point: str) -> float | None:
-    """The diameter (mm) of the pin at a point; None where nothing turns or hangs there."""
-    turns = len(design.links_at(point)) > 1 or any(s.point == point for s in design.sliders)
-    if turns:
-        return design.pivot_at(point).pin_diameter
-    return spring_pin(design, point)

@@ -24,6 +24,7 @@ from app.drawing.linkage_view import draw_linkage
 from app.drawing.model import Dimension, Element, Place
 from app.drawing.names import hole_numbers, name_all
 from app.drawing.paper import Area
+from app.drawing.passing import past_holes
 from app.drawing.placing import Placer
 from app.drawing.poses import Posed, View, datum_of, place_of
 from app.drawing.shifting import shifted
@@ -119,7 +120,7 @@ def view_block(
     drawn += _added(wanted.added, posed, view, placer)
     origin = view(place_of(posed.design, datum))
     left_out = (*wanted.left_out, *(one.title for one in lost))
-    return ViewBlock(scale, tuple(drawn), bounds(drawn), origin, trouble, left_out)
+    return ViewBlock(scale, tuple(past_holes(drawn)), bounds(drawn), origin, trouble, left_out)
 
 
 def _added(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 from app.sketch.picture import Ghost
@@ -11,6 +12,7 @@ from app.sketch.plates import motion_of
 from app.sketch.shapes import distance, heading
 from solver import edit
 from solver.bars import Place
+from solver.holes import pin_at
 from solver.model import CompressionSpring, Design, ExtensionSpring, TorsionSpring
 
 CoilKind = Literal["compression", "extension"]
@@ -51,7 +53,18 @@ def _in_pose(design: Design, ghost: Ghost, name: str) -> Place | None:
 def coil(
     kind: CoilKind, design: Design, ghosts: Sequence[Ghost], a: str, b: str
 ) -> CompressionSpring | ExtensionSpring:
-    """A coil spring between two points that is under load in every pose on the sheet."""
+    """A coil spring between two points that is under load in every pose on the sheet.
+
+    Its ends are for the pin that is there already, where one is.
+    """
+    made = _under_load(kind, design, ghosts, a, b)
+    pins = [pin for end in (a, b) if (pin := pin_at(design, end))]
+    return replace(made, end_pin_diameter=pins[0]) if pins else made
+
+
+def _under_load(
+    kind: CoilKind, design: Design, ghosts: Sequence[Ghost], a: str, b: str
+) -> CompressionSpring | ExtensionSpring:
     found = lengths(design, ghosts, a, b)
     shortest, longest = min(found), max(found)
     if kind == "extension":

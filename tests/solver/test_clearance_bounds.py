@@ -202,7 +202,7 @@ def looked_at(design: Design) -> Look:
         for plate in design.plates
     }
     put = Pieces(design, np.zeros(1), plates, {}, {}, {}, points, {})
-    return Look(put, stack(design), {})
+    return Look.at(put, stack(design))
 
 
 def test_a_leg_must_reach_past_the_coils() -> None:

@@ -60,6 +60,15 @@ def test_a_layer_left_out_takes_a_spacer() -> None:
     assert row.length == pytest.approx(1.0 + 5.0 + 1.0)
 
 
+def test_washers_and_spacers_go_over_their_pins_and_rings_sit_on_them() -> None:
+    """Pins of 8 mm in the layout; M8 washers of ISO 7089 have 8.4 mm (from memory)."""
+    design = LAYOUT["knee"]()
+    sizes = {(row.kind, row.bore) for row in parts_list(design) if row.kind in ("spacer", "ring")}
+    assert sizes == {("spacer", 8.4), ("ring", 8.0)}
+    washers = [row for row in parts_list(design) if row.name == "pivot washer"]
+    assert {(row.bore, row.width) for row in washers} == {(8.4, 16.0)}
+
+
 def test_a_row_of_levers_has_everything_so_many_times() -> None:
     design = LAYOUT["rocker"]()
     one, four = parts_list(design), parts_list(design, Sheet(levers=4))

@@ -3,10 +3,14 @@
 import math
 from dataclasses import replace
 
+import pytest
+
 from solver import edit
 from solver.clearance import clearance
 from solver.layouts import LAYOUTS
 from solver.model import FRAME, Design, Screw, Weight
+from solver.project import Display
+from solver.units import show
 
 ROCKER = next(layout for layout in LAYOUTS if layout.key == "rocker").build()
 
@@ -36,9 +40,37 @@ def test_a_head_under_the_lever_is_told_with_its_place() -> None:
     design = screwed(FRAME, *middle(40.0))
     assert ("bolt", "lever") in met(design)
     (remark,) = [each for each in clearance(design).remarks if each.parts == ("bolt", "lever")]
-    assert not remark.serious
+    assert remark.serious
     assert remark.where is not None
-    assert "head of the screw at “bolt”" in remark.sentence
+    told = show(remark.where, "angle", Display())
+    assert remark.sentence == (
+        f"The head of the screw at “bolt” and “lever” touch, {told} from rest A: sink the head, or "
+        "move the screw."
+    )
+
+
+@pytest.mark.parametrize(("room", "told"), [(0.6, True), (1.1, False)])
+def test_a_head_close_beside_the_lever_is_told_with_its_gap(room: float, told: bool) -> None:
+    design = screwed(FRAME, *beside(room))
+    (gap,) = [gap for gap in clearance(design).gaps if (gap.a, gap.b) == ("bolt", "lever")]
+    assert (gap.kind, gap.where) == ("head", 0.0)
+    # Outlines are coarser in the sweep: 0.2 % of the head's 6 mm.
+    assert gap.least == pytest.approx(room, abs=0.02)
+    close = [each for each in clearance(design).remarks if each.parts == ("bolt", "lever")]
+    assert [each.serious for each in close] == [False] * told
+    assert all("are only 0.6 mm apart" in each.sentence for each in close)
+
+
+def beside(room: float) -> tuple[float, float]:
+    """A place that far from the lever for an M6 head of 12 mm, left of it at rest A."""
+    turn = math.radians(ROCKER.stops.rest_a)
+    plate = ROCKER.plate_of("lever")
+    assert plate is not None
+    off = plate.width / 2.0 + 6.0 + room
+    return (
+        70.0 * math.cos(turn) - off * math.sin(turn),
+        70.0 * math.sin(turn) + off * math.cos(turn),
+    )
 
 
 def test_a_head_beside_the_way_or_below_a_high_link_is_not() -> None:
@@ -58,10 +90,11 @@ def test_a_head_is_flush_towards_the_frame_and_a_nut_or_a_weight_meets_what_lies
     end = ROCKER.point("rod end")
     design = screwed("lever", end.x + 20.0, end.y)
     assert met(design) == {("bolt", "rod")}
-    assert "the nut of the screw at “bolt”" in sentence(design)
+    assert sentence(design).startswith("The nut of the screw at “bolt” and “rod” touch, ")
+    assert sentence(design).endswith(": leave a layer free there, or move the screw.")
     weighted = edit.add_part(design, Weight("plate", "bolt", 0.1))
     assert met(weighted) == {("bolt", "rod")}
-    assert "the weight on the screw at “bolt”" in sentence(weighted)
+    assert sentence(weighted).startswith("The weight on the screw at “bolt” and “rod” touch, ")
     # Behind the frame all is the other way round: the rod, nearer to it, is on the head's side.
     below = {"lever": -2, "rod": -1}
     turned = replace(
@@ -72,3 +105,14 @@ def test_a_head_is_flush_towards_the_frame_and_a_nut_or_a_weight_meets_what_lies
     )
     assert met(turned) == set()
     assert any("size is free" in note for note in clearance(weighted).notes)
+
+
+def test_a_nut_that_passes_over_a_head_meets_it() -> None:
+    """The lever's nut stands from 6 mm up, an M8 head with its washer reaches to 9.6 mm."""
+    x, y = middle(60.0)
+    bolted = edit.set_screw(edit.add_point(ROCKER, x, y, FRAME, "bolt"), Screw("bolt", 8.0))
+    pivot = ROCKER.point("lever pivot")
+    under = edit.add_point(bolted, pivot.x, pivot.y + 60.0, "lever", "nut")
+    design = edit.set_screw(under, Screw("nut", 6.0))
+    assert ("bolt", "nut") in met(design)
+    assert ("bolt", "nut") not in met(edit.set_screw(design, Screw("bolt", 4.0)))

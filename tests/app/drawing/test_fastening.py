@@ -76,7 +76,7 @@ def test_the_parts_list_has_countersunk_screws_and_tells_bores_from_outsides() -
     ]
     assert rows["retaining ring"]["Remark"] == "DIN 471 or like"
     assert rows["washer M5"]["Size"] == "⌀10/5.3 × 1"
-    assert rows["spacer"]["Size"].startswith("⌀12/6 × ")
+    assert rows["spacer"]["Size"].startswith("⌀12/6.4 × ")
     assert rows["nut M5"]["Count"] == "1"
     washers = {row["Size"] for row in rows_under(sheet_of(LATCH), "Item") if "pivot" in row["Name"]}
-    assert washers == {"⌀12/6 × 1", "⌀10/5 × 1", "⌀16/8 × 1"}
+    assert washers == {"⌀12/6.4 × 1", "⌀10/5.3 × 1", "⌀16/8.4 × 1"}  # bores of ISO 7089

@@ -92,6 +92,19 @@ def test_a_spring_makes_the_anchors_that_it_needs(
 
 
 @pytest.mark.parametrize("key", ["compression", "extension"])
+def test_a_new_springs_ends_fit_the_pin_of_the_joint_that_it_hangs_on(key: str) -> None:
+    board = PlainBoard(design_of("rocker"))
+    joint = board.place("rod end")
+    pin = board.design.pivot_at("rod end").pin_diameter
+    assert pin != ExtensionSpring("", "", "", 1.0, 1.0).end_pin_diameter
+    assert play(tool(key, board), *clicks(joint, (-60.0, -60.0)))
+    spring = board.design.springs[-1]
+    assert isinstance(spring, CompressionSpring | ExtensionSpring)
+    assert spring.a == "rod end"
+    assert spring.end_pin_diameter == pin
+
+
+@pytest.mark.parametrize("key", ["compression", "extension"])
 def test_a_new_spring_works_over_the_whole_throw(board: PlainBoard, key: str) -> None:
     play(tool(key, board), *clicks((0.0, 40.0), (0.0, -60.0)))
     analysis = board.session.analysis
