@@ -17,6 +17,7 @@ from app.sketch.marks import draw_feedback, draw_halos, draw_note, draw_rings
 from app.sketch.picture import Picture
 from app.sketch.sheet import Sheet
 from app.sketch.words import Found, Words, draw_cards
+from app.sketch.zone import draw_zone_edges
 
 if TYPE_CHECKING:
     from app.background.zones import ZoneShape
@@ -45,6 +46,8 @@ def draw_sheet(sheet: Sheet, picture: Picture, area: Rect, words: Words, touch: 
     draw_ghosts(sheet, picture, frozenset(rests))
     draw_halos(sheet, picture, selection, touch.hovered)
     draw_body(sheet, picture)
+    if touch.zone is not None:
+        draw_zone_edges(sheet, touch.zone)
     draw_rings(sheet, picture, touch.hovered, feedback.target)
     arrows = [] if touch.effects is None else arrows_of(sheet, picture, touch.effects)
     words.place(sheet, picture, area, Found(touch.zone, touch.effects, arrows, touch.held),

@@ -202,14 +202,21 @@ class Sheet(Lens):
         view = QTransform(cosine, sine, -sine, cosine, motion.x, motion.y) * self.view
         if fill is not None:
             self._fill_polygon(view.map(plate.polygon), fill)
+        self._outline(plate.ring, plate.pieces, view)
+
+    def outline(self, ring: QPolygonF, pieces: Sequence[QLineF]) -> None:
+        """A line of many places (mm) with the pen of `stroke`, also given as its pieces."""
+        self._outline(ring, pieces, self.view)
+
+    def _outline(self, ring: QPolygonF, pieces: Sequence[QLineF], view: QTransform) -> None:
         colour, width, dashes = self._line
         painter = self.painter
         if dashes:  # a polyline's dashes go on round its corners; no dearer up to a pixel's width
-            painter.drawPolyline(view.map(plate.ring))
+            painter.drawPolyline(view.map(ring))
             return
         painter.setWorldTransform(view)
         painter.setPen(_cosmetic(colour.rgba(), width * painter.device().devicePixelRatioF()))
-        painter.drawLines(plate.pieces)
+        painter.drawLines(pieces)
         painter.setWorldTransform(QTransform())
         painter.setPen(pen(colour, width))
 

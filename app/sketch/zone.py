@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from functools import lru_cache
 from itertools import pairwise
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLineF, QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 
 from app.background.zones import Ring, ZoneEdge, ZoneShape
@@ -30,6 +31,9 @@ _PIECES = 12
 _CLEAR = 2.0
 """Pixels that words stay clear of an edge."""
 
+_Outline = tuple[QPolygonF, list[QLineF]]
+"""A line in mm, and its pieces."""
+
 
 def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
     """The tinted zone with its edges; the part that survives the tolerances hatched."""
@@ -46,6 +50,30 @@ def draw_zone(sheet: Sheet, zone: ZoneShape) -> None:
         sheet.lines(zone.survives)
     sheet.stroke(tone, WIDE)
     sheet.lines(edge.line for edge in zone.edges if edge.label)
+
+
+def draw_zone_edges(sheet: Sheet, zone: ZoneShape) -> None:
+    """The edges once more, narrow, upon the parts that hide them; they lie still in a drag."""
+    held, survived = _edges(zone)
+    sheet.stroke(sheet.theme.good, 1.25 * NARROW)
+    for ring, pieces in held:
+        sheet.outline(ring, pieces)
+    sheet.stroke(sheet.theme.good, 1.25 * NARROW, SHORT_DASHED)
+    for ring, pieces in survived:
+        sheet.outline(ring, pieces)
+
+
+@lru_cache(maxsize=4)
+def _edges(zone: ZoneShape) -> tuple[list[_Outline], list[_Outline]]:
+    """Of a zone's own edges, and of the part that survives the tolerances."""
+    held = [*(edge.line for edge in zone.edges if edge.label), *zone.hold_lines]
+    survived = (*zone.survives, *zone.survive_lines)
+    return [_outline(line) for line in held], [_outline(line) for line in survived]
+
+
+def _outline(line: Ring) -> _Outline:
+    places = [QPointF(*place) for place in line]
+    return QPolygonF(places), [QLineF(a, b) for a, b in pairwise(places)]
 
 
 def zone_wishes(lens: Lens, zone: ZoneShape, area: Rect) -> tuple[Wish, ...]:

@@ -10,10 +10,12 @@ from PySide6.QtGui import QColor, QImage, QPainter, QTransform
 from app.background.zones import ZoneEdge, ZoneShape, shape_of
 from app.sketch.arrows import arrows_of, arrows_told, draw_arrows
 from app.sketch.callouts import placed
+from app.sketch.drawing import Touch, draw_sheet
 from app.sketch.picture import Picture
-from app.sketch.plates import extent, measures
+from app.sketch.plates import extent, half_width, measures
 from app.sketch.room import Room
 from app.sketch.sheet import Lens, Sheet
+from app.sketch.words import Words
 from app.sketch.zone import draw_zone, zone_bars, zone_wishes
 from app.theme import DARK, LIGHT, Theme
 from solver.go_zone import go_zone
@@ -82,6 +84,26 @@ def test_a_zone_may_have_a_hole(canvas: Canvas) -> None:
     before = canvas.colour(0.0, 0.0)
     draw_zone(canvas.sheet, zone(holds=(SQUARE, INNER), survives=()))
     assert canvas.colour(0.0, 0.0) == before
+
+
+@pytest.mark.parametrize("survives", [False, True])
+def test_edges_are_seen_upon_the_parts_that_hide_them(canvas: Canvas, survives: bool) -> None:
+    design = layout("compression")
+    picture = Picture(design, measures(design).drawn, (), frozenset(), Display(), extent(design))
+    lever = design.link(design.lever)
+    (x0, y0), (x1, y1) = (picture.places[name] for name in lever.points[:2])
+    # An edge across the lever, from side to side of its plate.
+    x, y, half = 0.5 * (x0 + x1), 0.5 * (y0 + y1), half_width(design, lever)
+    across = ((x - 3.0 * half, y), (x + 3.0 * half, y))
+    edges = () if survives else (ZoneEdge("limit", across, None),)
+    shown = zone(holds=(), survives=(across,) if survives else (), edges=edges)
+
+    def painted(touch: Touch) -> list[QColor]:
+        draw_sheet(canvas.sheet, picture, AREA, Words(), touch)
+        return [canvas.colour(x + share * half, y) for share in (-0.4, -0.2, 0.2, 0.4)]
+
+    bare = painted(Touch())
+    assert any(one != other for one, other in zip(painted(Touch(zone=shown)), bare, strict=True))
 
 
 def test_words_of_the_zone_stand_outside_of_it_and_apart(canvas: Canvas) -> None:
