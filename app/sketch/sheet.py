@@ -82,12 +82,15 @@ def _text_width(text: str, family: str, pixels: int) -> float:
 
 
 @lru_cache(maxsize=1024)
-def _laid_out(text: str, family: str, pixels: int) -> QStaticText:
-    """A line of lettering whose glyphs are chosen once; most of them stay through a drag."""
+def _laid_out(text: str, family: str, pixels: int) -> tuple[QStaticText, float, float]:
+    """A line of lettering whose glyphs are chosen once, with its width and height.
+
+    Most of them stay through a drag.
+    """
     made = QStaticText(text)
     made.setTextFormat(Qt.TextFormat.PlainText)
     made.prepare(font=label_font(family, pixels))
-    return made
+    return made, made.size().width(), made.size().height()
 
 
 class Lens:
@@ -226,14 +229,9 @@ class Sheet(Lens):
 
     def text(self, box: QRectF, text: str, colour: QColor, pixels: int = 12) -> None:
         """A line of lettering centred in a box (pixels)."""
-        laid_out = _laid_out(text, self.family, pixels)
-        size = laid_out.size()
+        laid_out, width, height = _laid_out(text, self.family, pixels)
+        middle = box.center()
         self.painter.setFont(label_font(self.family, pixels))
         self.painter.setPen(colour)
-        self.painter.drawStaticText(
-            QPointF(
-                round(box.center().x() - size.width() / 2.0),
-                round(box.center().y() - size.height() / 2.0),
-            ),
-            laid_out,
-        )
+        place = QPointF(round(middle.x() - width / 2.0), round(middle.y() - height / 2.0))
+        self.painter.drawStaticText(place, laid_out)
