@@ -17,7 +17,8 @@ from PySide6.QtWidgets import QApplication, QToolTip
 
 Choice = Literal["system", "light", "dark"]
 
-_TICKED = ("QCheckBox", "QRadioButton", "QListWidget", "QMenu")
+_TICKED = ("QCheckBox", "QRadioButton", "QListWidget", "TickedMenu", "StayingMenu")
+"""Classes of widgets with boxes to tick. Not `QMenu`: lists of combo boxes have its palette."""
 _OUTLINE = 0.9
 """Share of its ink that the outline of a box to tick has."""
 
