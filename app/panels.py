@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QTabBar, QWidget
 
 from app.icons import icon
@@ -147,7 +147,10 @@ _BUTTONS = {
     "qt_dockwidget_closebutton": "close_panel",
     "qt_dockwidget_floatbutton": "float_panel",
 }
-"""Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate."""
+"""Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate.
+
+It puts its own back where a dock floats or does no more, and where an arrangement is restored.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +185,7 @@ class Panels(QObject):
             dock.setAccessibleName(panel.title)
             dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
+            dock.topLevelChanged.connect(self._ink_buttons)
             if panel.wants:
                 dock.visibilityChanged.connect(self._sharing.start)
         self._place()
@@ -206,6 +210,12 @@ class Panels(QObject):
             dock.setFloating(False)
         self._place()
         self.share_out()
+
+    def restore(self, state: QByteArray) -> bool:
+        """Arrange panels and toolbars as they were kept; whether that could be done."""
+        restored = self._window.restoreState(state)
+        self._ink_buttons()
+        return restored
 
     def share_out(self) -> None:
         """Give every panel its first share of the window's present size."""

@@ -185,7 +185,7 @@ class MainWindow(QMainWindow):
     def _restore(self) -> None:
         """The arrangement of the last run on such a screen, or a first one that fits it."""
         kept = self.settings.layout(self._room())
-        if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
+        if kept is not None and self.restoreGeometry(kept[0]) and self.panels.restore(kept[1]):
             return
         self.panels.share_out()
 

@@ -1,11 +1,15 @@
 """The panels around the sketch: the room that one lends another."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtGui import QColor
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractButton, QApplication
 
+from app.theme import theme_source
 from app.window import MainWindow
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
@@ -24,6 +28,14 @@ def arranged(home: Path, keep: Keeper, wait: Wait, size: QSize) -> MainWindow:
     wait.until(lambda: all(dock.widget() for dock in made.panels.docks.values()))
     made.panels.share_out()
     QApplication.processEvents()
+    return made
+
+
+def arranged_as_kept(home: Path, keep: Keeper, wait: Wait) -> MainWindow:
+    """A window on screen as the last one in that home was left."""
+    made = keep(window(home))
+    made.show()
+    wait.until(lambda: all(dock.widget() for dock in made.panels.docks.values()))
     return made
 
 
@@ -85,3 +97,44 @@ def test_the_next_run_begins_with_the_room_that_panels_have_of_their_own(
     assert main.restoreState(kept[1])
     main.panels.bring_up("readings")
     assert heights(main, "curves") == (before,)
+
+
+def inks(main: MainWindow, key: str) -> list[QColor]:
+    """The strongest colour of each of the two buttons of a panel's title."""
+    found = []
+    for name in ("float", "close"):
+        button = main.panels.docks[key].findChild(QAbstractButton, f"qt_dockwidget_{name}button")
+        assert isinstance(button, QAbstractButton)
+        image = button.icon().pixmap(16, 16).toImage()
+        colours = [
+            image.pixelColor(x, y) for x in range(image.width()) for y in range(image.height())
+        ]
+        found.append(max(colours, key=QColor.alpha))
+    return found
+
+
+@pytest.fixture
+def dark() -> Iterator[None]:
+    before = theme_source.choice
+    theme_source.choose("dark")
+    yield
+    theme_source.choose(before)
+
+
+@pytest.mark.usefixtures("dark")
+def test_buttons_of_panels_keep_our_ink(own_home: Path, keep: Keeper, wait: Wait) -> None:
+    first = arranged(own_home, keep, wait, QSize(1600, 1000))
+    ink = theme_source.theme.ink
+    assert inks(first, "curves") == [ink, ink]
+    assert first.close()
+    main = arranged_as_kept(own_home, keep, wait)
+    assert inks(main, "curves") == [ink, ink], "a kept arrangement has been restored"
+    curves = main.panels.docks["curves"]
+    button = curves.findChild(QAbstractButton, "qt_dockwidget_floatbutton")
+    assert isinstance(button, QAbstractButton)
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    wait.until(curves.isFloating)
+    assert inks(main, "curves") == [ink, ink]
+    QTest.mouseClick(button, Qt.MouseButton.LeftButton)
+    wait.until(lambda: not curves.isFloating())
+    assert inks(main, "curves") == [ink, ink]

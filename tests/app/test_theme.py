@@ -9,8 +9,9 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QColor, QImage
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLabel, QMenu
+from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLabel, QMenu, QSlider, QWidget
 
+from app.closing import close_button
 from app.theme import DARK, LIGHT, Choice, Theme, palette, theme_source
 from app.ticked_menu import TickedMenu
 from app.variants.menus import StayingMenu
@@ -134,6 +135,34 @@ def test_an_unticked_entry_of_a_menu_has_an_outline_that_is_seen(
     row = [image.pixelColor(x, entry.center().y()) for x in range(4, entry.height())]
     ground = image.pixelColor(entry.right() - 4, entry.center().y())
     assert max(contrast(colour, ground) for colour in row) >= 3.0  # WCAG 2.2, 1.4.11
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_the_handle_of_a_slider_is_seen(choice: Choice, keep: Keeper) -> None:
+    theme_source.choose(choice)
+    ground = keep(QWidget())
+    slider = QSlider(Qt.Orientation.Horizontal, ground)
+    slider.setValue(50)
+    slider.resize(200, 24)
+    ground.resize(slider.size())
+    image = ground.grab().toImage()
+    # Above the groove there is nothing but the handle: its outline at its sides.
+    row = [image.pixelColor(x, 8) for x in range(image.width())]
+    seen = [x for x, colour in enumerate(row) if contrast(colour, theme_source.theme.panel) >= 3.0]
+    assert seen, "WCAG 2.2, 1.4.11"
+    assert 5 <= max(seen) - min(seen) <= 15
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_the_cross_of_a_close_button_follows_the_look(choice: Choice, keep: Keeper) -> None:
+    theme_source.choose("dark" if choice == "light" else "light")
+    dialog = keep(QWidget())
+    button = close_button(dialog)
+    theme_source.choose(choice)
+    image = button.icon().pixmap(16, 16).toImage()
+    middle = image.pixelColor(image.width() // 2, image.height() // 2)
+    assert middle.alpha() > 200
+    assert contrast(middle, theme_source.theme.button) >= 4.5
 
 
 def test_menus_of_the_window_with_boxes_to_tick_are_of_the_kind_that_outlines_them(
