@@ -96,7 +96,8 @@ class CopiesPanel(StudyPanel):
         inside = QVBoxLayout(page)
         inside.setContentsMargins(8, 6, 8, 6)
         inside.setSpacing(5)
-        for part in (self.head, self.range, self.note, self.limits, line, self.bars):
+        # A low panel shows what is asked first: how many hold, and which limit is in want.
+        for part in (self.head, self.limits, self.note, line, self.range, self.bars):
             if isinstance(part, QHBoxLayout):
                 inside.addLayout(part)
             else:

@@ -7,13 +7,16 @@ import pytest
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QColor
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QAbstractButton, QApplication
+from PySide6.QtWidgets import QAbstractButton, QApplication, QScrollArea
 
+from app.curves import Curves
+from app.studies.copies import CopiesPanel
 from app.theme import theme_source
 from app.window import MainWindow
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import window
+from tests.example_files import EXAMPLES
 
 _LEAST_CURVES = 275
 """Pixels of the dock below which two plots one above the other are strips."""
@@ -53,6 +56,56 @@ def lending(home: Path, keep: Keeper, wait: Wait) -> tuple[MainWindow, int]:
     main.panels.bring_up("copies")
     assert heights(main, "curves") < (before,)
     return main, before
+
+
+def plots(main: MainWindow) -> list[float]:
+    """The heights of the two plots, without their headings and axes."""
+    curves = main.panels.docks["curves"].widget()
+    assert isinstance(curves, Curves)
+    return [pane.box.size().height() for pane in (curves.energy, curves.effort)]
+
+
+@pytest.mark.parametrize("size", [QSize(1600, 1000), QSize(1264, 760)])
+def test_curves_hardly_change_when_a_study_comes_to_the_front(
+    own_home: Path, keep: Keeper, wait: Wait, size: QSize
+) -> None:
+    main = arranged(own_home, keep, wait, size)
+    (before,) = heights(main, "curves")
+    for key in ("copies", "effects", "gaps"):
+        main.panels.bring_up(key)
+        (now,) = heights(main, "curves")
+        assert now >= 5 / 6 * before - 1
+
+
+def test_a_smaller_window_leaves_both_plots_readable(
+    own_home: Path, keep: Keeper, wait: Wait
+) -> None:
+    main, _ = lending(own_home, keep, wait)
+    main.resize(1264, 760)
+    heights(main, "curves")
+    assert min(plots(main)) >= 60.0
+    main.panels.bring_up("readings")
+    heights(main, "curves")
+    assert min(plots(main)) >= 75.0
+
+
+def test_a_low_panel_of_copies_shows_its_headline_and_three_limits(
+    own_home: Path, keep: Keeper, wait: Wait
+) -> None:
+    main = arranged(own_home, keep, wait, QSize(1264, 760))
+    main.projects.open(EXAMPLES[0])
+    main.panels.bring_up("copies")
+    copies = main.panels.docks["copies"].widget()
+    assert isinstance(copies, CopiesPanel)
+    wait.until(lambda: copies.limits.topLevelItemCount() >= 3, 60)
+    heights(main, "copies")
+    area = copies.findChild(QScrollArea)
+    assert isinstance(area, QScrollArea)
+    third = copies.limits.visualRect(copies.limits.model().index(2, 0))
+    for widget, box in ((copies.head, copies.head.rect()), (copies.limits.viewport(), third)):
+        seen = area.viewport().rect()
+        corners = (widget.mapTo(area.viewport(), at) for at in (box.topLeft(), box.bottomLeft()))
+        assert all(seen.contains(corner) for corner in corners)
 
 
 @pytest.mark.parametrize("size", [QSize(1600, 1000), QSize(1280, 800)])
