@@ -80,6 +80,7 @@ class CopiesPanel(StudyPanel):
         for column in (_HOLD, _WORST):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         table.itemClicked.connect(self._look_into)
+        show_all_rows(table)
         self.bars.setToolTip("Double-click a line to select its part in the sketch.")
         self.bars.itemActivated.connect(self._select)
         self.bars.header().sectionResized.connect(lambda: show_all_rows(self.bars))

@@ -81,12 +81,15 @@ def test_a_smaller_window_leaves_both_plots_readable(
     own_home: Path, keep: Keeper, wait: Wait
 ) -> None:
     main, _ = lending(own_home, keep, wait)
-    main.resize(1264, 760)
+    for size in (QSize(1264, 760), QSize(1024, 690)):
+        main.resize(size)
+        heights(main, "curves")
+        assert min(plots(main)) >= 70.0
+    # Neither does a hand that gives all it can to what stands below.
+    docks = [main.panels.docks[key] for key in ("curves", "gauge", "copies")]
+    main.resizeDocks(docks, [50, 100, 900], Qt.Orientation.Vertical)
     heights(main, "curves")
-    assert min(plots(main)) >= 60.0
-    main.panels.bring_up("readings")
-    heights(main, "curves")
-    assert min(plots(main)) >= 75.0
+    assert min(plots(main)) >= 70.0
 
 
 def test_a_low_panel_of_copies_shows_its_headline_and_three_limits(
