@@ -13,7 +13,6 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
 from app.action_types import SEPARATOR, Command, Menu
-from app.redo_keys import redo_keys
 from app.ticked_menu import TickedMenu
 from app.variants.actions import VARIANT_COMMANDS, VARIANT_MENU
 
@@ -562,8 +561,7 @@ def build(parent: QObject) -> dict[str, QAction]:
 def _action(command: Command, parent: QObject) -> QAction:
     action = QAction(command.text, parent)
     action.setObjectName(command.key)
-    if command.keys:
-        action.setShortcuts(_shortcuts(command.keys))
+    action.setShortcuts(command.shortcuts())
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
     action.setToolTip(f"{command.tip} ({keys})" if keys else command.tip)
     action.setStatusTip(command.status)
@@ -571,12 +569,6 @@ def _action(command: Command, parent: QObject) -> QAction:
     if command.short:
         action.setIconText(command.short)
     return action
-
-
-def _shortcuts(keys: QKeySequence.StandardKey | str) -> list[QKeySequence]:
-    if isinstance(keys, str):
-        return [QKeySequence(keys)]
-    return redo_keys() if keys == _K.Redo else QKeySequence.keyBindings(keys)
 
 
 def fill(

@@ -11,7 +11,6 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLabel, QLineEdit, QWidget
 
 from app.inspect.check_list import CheckList
-from app.inspect.note_box import NoteBox
 from app.inspect.tables import GENERAL
 from app.inspector import Inspector
 from app.session import Ref, Session
@@ -497,19 +496,6 @@ def test_units_of_the_project(bench: Bench) -> None:
     assert bench.text("rest_a") == "118.0°"
     bench.select(GRIP)
     assert bench.text("y") == "5.906 in"
-
-
-def test_typing_in_notes_is_done_again_by_the_redo_keys(bench: Bench) -> None:
-    notes = bench.control("notes")
-    assert isinstance(notes, NoteBox)
-    notes.setFocus()
-    QTest.keyClicks(notes, "Spring")
-    QTest.keyClick(notes, KEY.Key_Return)
-    QTest.keyClick(notes, KEY.Key_Z, Qt.KeyboardModifier.ControlModifier)
-    undone = notes.toPlainText()
-    assert undone != "Spring\n"
-    QTest.keyClick(notes, KEY.Key_Y, Qt.KeyboardModifier.ControlModifier)
-    assert notes.toPlainText() == "Spring\n"
 
 
 def test_notes_are_taken_on_leaving(bench: Bench) -> None:
