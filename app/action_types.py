@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from PySide6.QtGui import QKeySequence
 
+from app.redo_keys import redo_keys
+
 SEPARATOR = "-"
 
 
@@ -25,6 +27,14 @@ class Command:
     icon: str = ""
     short: str = ""
     check: bool = False
+
+    def shortcuts(self) -> list[QKeySequence]:
+        """Every key that gives the command, the one that is shown in menus first."""
+        if isinstance(self.keys, str):
+            return [QKeySequence(self.keys)] if self.keys else []
+        if self.keys == QKeySequence.StandardKey.Redo:
+            return redo_keys()
+        return QKeySequence.keyBindings(self.keys)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
 from app.action_types import SEPARATOR, Command, Menu
+from app.ticked_menu import TickedMenu
 from app.variants.actions import VARIANT_COMMANDS, VARIANT_MENU
 
 __all__ = ["COMMANDS", "MENUS", "SEPARATOR", "SNAPS", "TOOLBAR", "Command", "Menu", "build", "fill"]
@@ -560,12 +561,7 @@ def build(parent: QObject) -> dict[str, QAction]:
 def _action(command: Command, parent: QObject) -> QAction:
     action = QAction(command.text, parent)
     action.setObjectName(command.key)
-    if command.keys:
-        action.setShortcuts(
-            [QKeySequence(command.keys)]
-            if isinstance(command.keys, str)
-            else QKeySequence.keyBindings(command.keys)
-        )
+    action.setShortcuts(command.shortcuts())
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
     action.setToolTip(f"{command.tip} ({keys})" if keys else command.tip)
     action.setStatusTip(command.status)
@@ -581,7 +577,8 @@ def fill(
     """Put the menus into `bar`; every menu made, by key."""
     made: dict[str, QMenu] = {}
     for menu in menus:
-        opened = bar.addMenu(menu.title)
+        opened = TickedMenu(menu.title, bar)
+        bar.addMenu(opened)
         opened.setObjectName(f"menu_{menu.key}")
         made[menu.key] = opened
         group = QActionGroup(opened) if menu.choice else None

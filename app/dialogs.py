@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.cautions import cautions
+from app.closing import close_button
 from app.examples import SUFFIX
 from solver.project import Display
 
@@ -106,8 +107,8 @@ def show_text(parent: QWidget, title: str, html: str) -> QDialog:
     browser.document().setDocumentMargin(14)
     browser.setAccessibleName(title)
     browser.setFrameShape(QTextBrowser.Shape.NoFrame)
-    buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, dialog)
-    buttons.rejected.connect(dialog.close)
+    buttons = QDialogButtonBox(dialog)
+    buttons.addButton(close_button(dialog, "Close"), QDialogButtonBox.ButtonRole.RejectRole)
     column = QVBoxLayout(dialog)
     column.addWidget(browser)
     column.addWidget(buttons)

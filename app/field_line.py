@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit
 
-_UNDO = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
+from app.redo_keys import is_redo
 
 
 class FieldLine(QLineEdit):
@@ -25,9 +25,9 @@ class FieldLine(QLineEdit):
 
     def event(self, event: QEvent) -> bool:
         """Keep the line's own keys; leave undo to the window with no typing to take back."""
-        if is_undo(event) and not self.isModified():
-            event.ignore()
-            return False
+        if is_undo(event):
+            event.setAccepted(self.isModified())
+            return self.isModified()
         if _is_asked(event) and event.key() in self.own_keys:
             event.accept()
             return True
@@ -37,6 +37,8 @@ class FieldLine(QLineEdit):
         """Finish on Return, give up on Escape; neither may close a dialog around the line."""
         if event.key() == Qt.Key.Key_Escape:
             self.escaped.emit()
+        elif is_redo(event):
+            self.redo()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             super().keyPressEvent(event)
             self.finished.emit()
@@ -58,7 +60,7 @@ class FieldLine(QLineEdit):
 
 def is_undo(event: QEvent) -> bool:
     """Whether a widget is asked if undo or redo is for it and not for the window."""
-    return _is_asked(event) and any(event.matches(key) for key in _UNDO)
+    return _is_asked(event) and (event.matches(QKeySequence.StandardKey.Undo) or is_redo(event))
 
 
 def _is_asked(event: QEvent) -> TypeGuard[QKeyEvent]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QAbstractButton, QDockWidget, QMainWindow, QTabBar, QWidget
 
 from app.icons import icon
@@ -21,7 +21,8 @@ class Place:
     """Where a panel stands at first: the side, and its share of that side's height (percent).
 
     `beside` is the key of the panel that it shares its place with, as a tab behind it. `least` is
-    the height in pixels below which its content is of little use: no other panel takes it lower.
+    the height in pixels below which its content is of little use: no other panel takes it lower,
+    and a smaller window only a little.
     """
 
     area: Qt.DockWidgetArea
@@ -124,7 +125,7 @@ PANELS: tuple[Panel, ...] = (
         Place(_RIGHT_SIDE, 45, least=230),
         _curves,
     ),
-    Panel("gauge", "Springs", Place(_RIGHT_SIDE, 17, least=176), _BEHIND_CURVES, _gauge),
+    Panel("gauge", "Springs", Place(_RIGHT_SIDE, 17), _BEHIND_CURVES, _gauge),
     Panel(
         "verdict",
         "Verdict",
@@ -143,11 +144,18 @@ _LEFT, _LEFT_SMALL = 296, 226
 _RIGHT, _LEAST_RIGHT, _RIGHT_SMALL = 0.24, 320, 286
 _BOTTOM = 0.21
 """Shares of the window: width of the right side, height of the bottom."""
+_LENT = 1 / 6
+"""Share of its height that a panel lends at most: what is looked at shall hardly change."""
+_IN_ANY_WINDOW = 0.9
+"""Share of its least height that a panel keeps in any window, and under the hand."""
 _BUTTONS = {
     "qt_dockwidget_closebutton": "close_panel",
     "qt_dockwidget_floatbutton": "float_panel",
 }
-"""Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate."""
+"""Qt's names for the buttons of a dock's title, and their drawings: its own are faint on slate.
+
+It puts its own back where a dock floats or does no more, and where an arrangement is restored.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +190,7 @@ class Panels(QObject):
             dock.setAccessibleName(panel.title)
             dock.toggleViewAction().setToolTip(f"Show or hide the panel “{panel.title}”")
             self.docks[panel.key] = dock
+            dock.topLevelChanged.connect(self._ink_buttons)
             if panel.wants:
                 dock.visibilityChanged.connect(self._sharing.start)
         self._place()
@@ -206,6 +215,12 @@ class Panels(QObject):
             dock.setFloating(False)
         self._place()
         self.share_out()
+
+    def restore(self, state: QByteArray) -> bool:
+        """Arrange panels and toolbars as they were kept; whether that could be done."""
+        restored = self._window.restoreState(state)
+        self._ink_buttons()
+        return restored
 
     def share_out(self) -> None:
         """Give every panel its first share of the window's present size."""
@@ -277,7 +292,8 @@ class Panels(QObject):
         lenders = []
         for other in others:
             height = other.height()
-            lent = min(max(height - self._least(other), 0), lacking)
+            spare = min(height - self._least(other), round(_LENT * height))
+            lent = min(max(spare, 0), lacking)
             lenders.append((other, height, lent))
             lacking -= lent
         self._loan = _Loan(panel, tuple(lenders))
@@ -347,6 +363,7 @@ class Panels(QObject):
     def _place(self) -> None:
         places = [(self.docks[panel.key], self._at(panel)) for panel in PANELS]
         for dock, at in places:
+            dock.setMinimumHeight(round(_IN_ANY_WINDOW * at.least))
             self._window.addDockWidget(at.area, dock)
             if at.beside:
                 self._window.tabifyDockWidget(self.docks[at.beside], dock)

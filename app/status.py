@@ -19,8 +19,8 @@ _MESSAGE_TIME = 8000
 class Standing(QObject):
     """Keeps a status bar up to date with the session, the tool in hand and the mouse.
 
-    A message goes after a while; what a tool waits for stays until the tool is done, also when
-    a message or the tip of a menu has covered it.
+    A message goes after a while, or when what it tells is undone; what a tool waits for stays
+    until the tool is done, also when a message or the tip of a menu has covered it.
     """
 
     def __init__(self, session: Session, canvas: SketchCanvas, bar: QStatusBar) -> None:
@@ -29,6 +29,7 @@ class Standing(QObject):
         self._canvas = canvas
         self._bar = bar
         self._spot: QPointF | None = None
+        self._told = ("", 0)
         self._prompt = Prompt(bar)
         bar.addWidget(self._prompt, 1)
         self._lever = self._label("Lever position", _LEVER)
@@ -36,6 +37,8 @@ class Standing(QObject):
         canvas.viewport().installEventFilter(self)
         canvas.tool_changed.connect(self._tool_changed)
         session.message.connect(self._say)
+        session.document.undo_stack.indexChanged.connect(self._forget_undone)
+        session.document.replaced.connect(self._forget)
         session.calm.follow(self._show)
         session.pose_changed.connect(self._show_lever)
         self._show()
@@ -67,12 +70,26 @@ class Standing(QObject):
             self._bar.clearMessage()
             self._prompt.say(text)
         else:
-            self._bar.showMessage(text, _MESSAGE_TIME)
+            self._show_message(text)
+
+    def _show_message(self, text: str) -> None:
+        self._told = (text, self._session.document.undo_stack.index())
+        self._bar.showMessage(text, _MESSAGE_TIME)
+
+    def _forget_undone(self, index: int) -> None:
+        """Whatever a message told was done by the command before it, or earlier."""
+        if index < self._told[1]:
+            self._forget()
+
+    def _forget(self) -> None:
+        text, self._told = self._told[0], ("", 0)
+        if text and self._bar.currentMessage() == text:
+            self._bar.clearMessage()
 
     def _tool_changed(self, tool: str) -> None:
         """The last that a tool says is what it has done, or why it could not."""
         if not tool:
-            self._bar.showMessage(self._prompt.text, _MESSAGE_TIME)
+            self._show_message(self._prompt.text)
             self._prompt.say("")
 
     def _show(self) -> None:

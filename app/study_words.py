@@ -51,6 +51,11 @@ def count(number: int) -> str:
     return f"{number:,}".replace(",", " ")
 
 
+def counted(number: int, one: str) -> str:
+    """A count with the noun that it counts: `one`, with an s where there are none or several."""
+    return f"{count(number)} {one if number == 1 else one + 's'}"
+
+
 def bound(limit: Limit, quantity: Quantity, display: Display) -> str:
     """What a limit asks for; "" where it only asks for more than nothing."""
     parts = []

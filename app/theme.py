@@ -17,7 +17,8 @@ from PySide6.QtWidgets import QApplication, QToolTip
 
 Choice = Literal["system", "light", "dark"]
 
-_TICKED = ("QCheckBox", "QRadioButton", "QListWidget", "QMenu")
+_TICKED = ("QCheckBox", "QRadioButton", "QListWidget", "TickedMenu", "StayingMenu")
+"""Classes of widgets with boxes to tick. Not `QMenu`: lists of combo boxes have its palette."""
 _OUTLINE = 0.9
 """Share of its ink that the outline of a box to tick has."""
 
@@ -170,6 +171,7 @@ def apply(application: QApplication, theme: Theme) -> None:
     application.setPalette(palette(theme))
     for kind in _TICKED:
         application.setPalette(ticked_palette(theme), kind)  # type: ignore[arg-type]  # takes str
+    application.setPalette(slider_palette(theme), "QSlider")  # type: ignore[arg-type]  # takes str
     QToolTip.setPalette(palette(theme))
 
 
@@ -209,9 +211,19 @@ def palette(theme: Theme) -> QPalette:
 
 def ticked_palette(theme: Theme) -> QPalette:
     """The palette of what has boxes to tick: their outline stands out from the ground."""
+    return _outlined(theme, thinned(theme.faint_ink, theme.field, _OUTLINE))
+
+
+def slider_palette(theme: Theme) -> QPalette:
+    """The palette of sliders: their handle is a piece of the lever that it moves, outlined."""
+    made = _outlined(theme, theme.lever_edge)
+    made.setColor(QPalette.ColorRole.Button, theme.lever_plate)
+    return made
+
+
+def _outlined(theme: Theme, outline: QColor) -> QPalette:
     made = palette(theme)
     # Fusion takes the outline from the window's colour, darkened; these widgets paint no window.
-    outline = thinned(theme.faint_ink, theme.field, _OUTLINE)
     made.setColor(QPalette.ColorRole.Window, outline.lighter(140))
     return made
 

@@ -10,7 +10,7 @@ from PySide6.QtGui import (
     QDragEnterEvent,
     QDropEvent,
 )
-from PySide6.QtWidgets import QMainWindow, QToolBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar, QVBoxLayout, QWidget
 
 from app import actions, icons, theme
 from app.autosave import Autosave
@@ -25,6 +25,7 @@ from app.settings import Room, Settings, data_folder
 from app.sketch.canvas import SketchCanvas
 from app.status import Standing
 from app.theme import theme_source
+from app.ticked_menu import TickedMenu
 from app.travel import TravelSlider
 
 _FIRST_SIZE = QSize(1600, 1000)
@@ -87,6 +88,12 @@ class MainWindow(QMainWindow):
         self.settings.sync()
         findings_of(self.session).close()
         event.accept()
+
+    def createPopupMenu(self) -> QMenu:
+        """Panels and toolbar to show or hide, where the right button is pressed on one."""
+        menu = TickedMenu(self)
+        menu.addActions(self.menus["panels"].actions())
+        return menu
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take one file from the desktop."""
@@ -178,7 +185,7 @@ class MainWindow(QMainWindow):
     def _restore(self) -> None:
         """The arrangement of the last run on such a screen, or a first one that fits it."""
         kept = self.settings.layout(self._room())
-        if kept is not None and self.restoreGeometry(kept[0]) and self.restoreState(kept[1]):
+        if kept is not None and self.restoreGeometry(kept[0]) and self.panels.restore(kept[1]):
             return
         self.panels.share_out()
 

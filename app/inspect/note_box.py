@@ -5,6 +5,7 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
 from app.field_line import is_undo
+from app.redo_keys import is_redo
 
 
 class NoteBox(QPlainTextEdit):
@@ -47,17 +48,19 @@ class NoteBox(QPlainTextEdit):
 
     def event(self, event: QEvent) -> bool:
         """Leave undo and redo to the window with no typing to take back."""
-        if is_undo(event) and not self.document().isModified():
-            event.ignore()
-            return False
+        if is_undo(event):
+            event.setAccepted(self.document().isModified())
+            return self.document().isModified()
         return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Give up what was typed on Escape."""
         if event.key() == Qt.Key.Key_Escape:
             self._write()
-            return
-        super().keyPressEvent(event)
+        elif is_redo(event):
+            self.redo()
+        else:
+            super().keyPressEvent(event)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         """Leaving takes what was typed."""

@@ -80,6 +80,7 @@ class CopiesPanel(StudyPanel):
         for column in (_HOLD, _WORST):
             header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         table.itemClicked.connect(self._look_into)
+        show_all_rows(table)
         self.bars.setToolTip("Double-click a line to select its part in the sketch.")
         self.bars.itemActivated.connect(self._select)
         self.bars.header().sectionResized.connect(lambda: show_all_rows(self.bars))
@@ -96,7 +97,8 @@ class CopiesPanel(StudyPanel):
         inside = QVBoxLayout(page)
         inside.setContentsMargins(8, 6, 8, 6)
         inside.setSpacing(5)
-        for part in (self.head, self.range, self.note, self.limits, line, self.bars):
+        # A low panel shows what is asked first: how many hold, and which limit is in want.
+        for part in (self.head, self.limits, self.note, line, self.range, self.bars):
             if isinstance(part, QHBoxLayout):
                 inside.addLayout(part)
             else:

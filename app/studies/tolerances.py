@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.closing import close_button
 from app.inspect.form import Form
 from app.inspect.rows import Choice, Heading, Number, Row, Value
 from app.screen_room import fitted
@@ -124,9 +125,9 @@ class ToleranceDialog(QDialog):
         area.setFrameShape(QScrollArea.Shape.NoFrame)
         area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         area.setWidget(page)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
+        buttons = QDialogButtonBox(self)
+        buttons.addButton(close_button(self, "Close"), QDialogButtonBox.ButtonRole.RejectRole)
         buttons.addButton(self.for_all, QDialogButtonBox.ButtonRole.ActionRole)
-        buttons.rejected.connect(self.close)
         column = QVBoxLayout(self)
         column.addWidget(area, 1)
         column.addWidget(buttons)

@@ -60,7 +60,7 @@ def edges(tuned: Tuned, wish: Wish) -> str:
 
 def tried(tuned: Tuned) -> str:
     """How many designs were tried."""
-    return f"{words.count(tuned.tuning.evaluations)} designs tried"
+    return f"{words.counted(tuned.tuning.evaluations, 'design')} tried"
 
 
 def unchanged(tuned: Tuned) -> bool:

@@ -243,7 +243,7 @@ class TunerDialog(QDialog):
         """Say how many designs were tried; a search that came to its end fills the bar."""
         self.progress.setValue(BUDGET if done else min(tried, BUDGET))
         after = " tried" if done else f" of about {words.count(BUDGET)} tried"
-        self.progress.setFormat(f"{words.count(tried)} designs{after}")
+        self.progress.setFormat(f"{words.counted(tried, 'design')}{after}")
 
     def _show_margins(self, margins: tuple[Room, ...], design: Design) -> None:
         display = self._session.display

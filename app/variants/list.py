@@ -29,6 +29,7 @@ from PySide6.QtGui import (
     QPainter,
     QPaintEvent,
     QPen,
+    QResizeEvent,
     QShowEvent,
     QStandardItem,
     QStandardItemModel,
@@ -163,6 +164,11 @@ class VariantList(QListView):
         """Catch up with what changed while hidden."""
         super().showEvent(event)
         self.refresh()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep the variant on the sheet in view, also in a panel that became lower."""
+        super().resizeEvent(event)
+        self.scrollTo(self.currentIndex())
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the application's font."""

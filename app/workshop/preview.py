@@ -27,6 +27,7 @@ from app.inspect.choice_box import ChoiceBox
 from app.inspect.form import Form
 from app.inspect.rows import Value
 from app.notice import NoticeStrip
+from app.redo_keys import redo_keys
 from app.screen_room import fitted
 from app.session import Session
 from app.settings import Settings
@@ -39,6 +40,7 @@ from app.workshop.papers import PAPERS, Key, Paper, Papers
 from solver.errors import ThrowoverError
 from solver.project import Project, Sheet
 
+_K = QKeySequence.StandardKey
 _PAUSE = 250
 """Milliseconds without a change after which pages are made anew."""
 
@@ -150,15 +152,15 @@ class Preview(QDialog):
         self.dimensions.removed.connect(self._remove)
         self._buttons.wanted.connect(self._press)
         for keys, work in (
-            (QKeySequence.StandardKey.Undo, self._undo),
-            (QKeySequence.StandardKey.Redo, document.redo),
-            (QKeySequence.StandardKey.Print, self._print),
-            (QKeySequence.StandardKey.ZoomIn, lambda: self.view.zoom_by(1.25)),
-            (QKeySequence.StandardKey.ZoomOut, lambda: self.view.zoom_by(0.8)),
-            ("Ctrl+0", self.view.fit),
+            ([QKeySequence(_K.Undo)], self._undo),
+            (redo_keys(), document.redo),
+            ([QKeySequence(_K.Print)], self._print),
+            ([QKeySequence(_K.ZoomIn)], lambda: self.view.zoom_by(1.25)),
+            ([QKeySequence(_K.ZoomOut)], lambda: self.view.zoom_by(0.8)),
+            ([QKeySequence("Ctrl+0")], self.view.fit),
         ):
             action = QAction(self)
-            action.setShortcut(QKeySequence(keys))
+            action.setShortcuts(keys)
             action.triggered.connect(work)
             self.addAction(action)
 

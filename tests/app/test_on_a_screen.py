@@ -113,7 +113,7 @@ def anchor(file: Path, keep: Keeper, name: str) -> QPoint:
     return window.canvas.viewport().mapTo(window, place)
 
 
-def test_drag_save_undo_save(
+def test_drag_save_undo_save_redo_save(
     program: subprocess.Popen[bytes], screen: Screen, file: Path, keep: Keeper, wait: Wait
 ) -> None:
     screen.key("ctrl+s")
@@ -122,7 +122,7 @@ def test_drag_save_undo_save(
     screen.drag(anchor(file, keep, name), QPoint(-40, 30))
     screen.key("ctrl+s")
     wait.until(lambda: files.load(file) != before)
-    after = files.load(file)
+    second, after = file.read_bytes(), files.load(file)
     old, new = before.design.point(name), after.design.point(name)
     assert new.x < old.x - 5.0
     assert new.y < old.y - 5.0
@@ -131,6 +131,9 @@ def test_drag_save_undo_save(
     screen.key("ctrl+z")
     screen.key("ctrl+s")
     wait.until(lambda: file.read_bytes() == first)
+    screen.key("ctrl+y")
+    screen.key("ctrl+s")
+    wait.until(lambda: file.read_bytes() == second)
     screen.key("ctrl+q")
     assert program.wait(20) == 0
 

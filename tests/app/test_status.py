@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QLabel
 
 from app.status import Prompt
 from app.window import MainWindow
+from solver import edit
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
 from tests.app.windows_for_tests import shown_window
@@ -59,6 +60,43 @@ def test_a_message_without_a_tool_is_told_for_a_while(main: MainWindow) -> None:
     main.session.message.emit("Saved.")
     assert main.statusBar().currentMessage() == "Saved."
     assert prompt(main) == ""
+
+
+def test_a_message_goes_when_what_it_tells_is_undone(main: MainWindow) -> None:
+    QTest.keyClick(main, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    told = main.statusBar().currentMessage()
+    assert told.startswith("Kept as variant ")
+    QTest.keyClick(main, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert len(main.session.document.project.variants) == 1
+    assert main.statusBar().currentMessage() == ""
+
+
+def test_a_message_of_before_stays_while_what_came_after_is_undone(main: MainWindow) -> None:
+    document = main.session.document
+    QTest.keyClick(main, Qt.Key.Key_K, Qt.KeyboardModifier.ControlModifier)
+    told = main.statusBar().currentMessage()
+    document.apply(edit.move_point(document.design, document.design.grip, 5.0, 130.0), "Move grip")
+    assert main.statusBar().currentMessage() == told, "also a refusal stays after the hand lets go"
+    QTest.keyClick(main, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert main.statusBar().currentMessage() == told
+    QTest.keyClick(main, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert main.statusBar().currentMessage() == ""
+
+
+def test_what_a_tool_did_is_not_told_after_it_was_undone(main: MainWindow) -> None:
+    main.actions_by_key["add_point"].trigger()
+    spot = main.canvas.to_pixel((60.0, 60.0)).toPoint()
+    QTest.mouseClick(main.canvas.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    assert main.statusBar().currentMessage().startswith("point added on frame")
+    QTest.keyClick(main, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    assert main.statusBar().currentMessage() == ""
+
+
+def test_a_message_goes_with_the_project_that_it_was_about(main: MainWindow) -> None:
+    document = main.session.document
+    main.session.message.emit("It cannot go there.")
+    document.new(document.project)
+    assert main.statusBar().currentMessage() == ""
 
 
 def test_a_prompt_never_widens_the_window(main: MainWindow) -> None:

@@ -1,15 +1,23 @@
 """The colours: readable, told apart, switched at once."""
 
+from collections import Counter
 from collections.abc import Iterator
 from itertools import combinations
+from pathlib import Path
 
 import pytest
-from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QMenu
+from PySide6.QtCore import QPoint, QRect, Qt
+from PySide6.QtGui import QColor, QImage
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QCheckBox, QComboBox, QLabel, QMenu, QSlider, QWidget
 
-from app.theme import DARK, LIGHT, Theme, palette, theme_source
+from app.closing import close_button
+from app.theme import DARK, LIGHT, Choice, Theme, palette, theme_source
+from app.ticked_menu import TickedMenu
+from app.variants.menus import StayingMenu
 from tests.app.leftovers import Keeper
 from tests.app.waiting import Wait
+from tests.app.windows_for_tests import window
 
 GROUNDS = ("paper", "panel", "field", "button")
 TEXTS = ("ink", "faint_ink", "rest_a", "rest_b", "dead_centre", "good", "bad", "accent")
@@ -114,11 +122,12 @@ def test_an_unticked_box_has_an_outline_that_is_seen(choice: str, keep: Keeper) 
 
 
 @pytest.mark.parametrize("choice", ["light", "dark"])
+@pytest.mark.parametrize("kind", [TickedMenu, StayingMenu])
 def test_an_unticked_entry_of_a_menu_has_an_outline_that_is_seen(
-    choice: str, keep: Keeper, wait: Wait
+    choice: Choice, kind: type[QMenu], keep: Keeper
 ) -> None:
-    theme_source.choose("dark" if choice == "dark" else "light")
-    menu = keep(QMenu())
+    theme_source.choose(choice)
+    menu = keep(kind())
     menu.addAction("Bands").setCheckable(True)
     menu.resize(menu.sizeHint())
     image = menu.grab().toImage()
@@ -126,3 +135,82 @@ def test_an_unticked_entry_of_a_menu_has_an_outline_that_is_seen(
     row = [image.pixelColor(x, entry.center().y()) for x in range(4, entry.height())]
     ground = image.pixelColor(entry.right() - 4, entry.center().y())
     assert max(contrast(colour, ground) for colour in row) >= 3.0  # WCAG 2.2, 1.4.11
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_the_handle_of_a_slider_is_seen(choice: Choice, keep: Keeper) -> None:
+    theme_source.choose(choice)
+    ground = keep(QWidget())
+    slider = QSlider(Qt.Orientation.Horizontal, ground)
+    slider.setValue(50)
+    slider.resize(200, 24)
+    ground.resize(slider.size())
+    image = ground.grab().toImage()
+    # Above the groove there is nothing but the handle: its outline at its sides.
+    row = [image.pixelColor(x, 8) for x in range(image.width())]
+    seen = [x for x, colour in enumerate(row) if contrast(colour, theme_source.theme.panel) >= 3.0]
+    assert seen, "WCAG 2.2, 1.4.11"
+    assert 5 <= max(seen) - min(seen) <= 15
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_the_cross_of_a_close_button_follows_the_look(choice: Choice, keep: Keeper) -> None:
+    theme_source.choose("dark" if choice == "light" else "light")
+    dialog = keep(QWidget())
+    button = close_button(dialog)
+    theme_source.choose(choice)
+    image = button.icon().pixmap(16, 16).toImage()
+    middle = image.pixelColor(image.width() // 2, image.height() // 2)
+    assert middle.alpha() > 200
+    assert contrast(middle, theme_source.theme.button) >= 4.5
+
+
+def test_menus_of_the_window_with_boxes_to_tick_are_of_the_kind_that_outlines_them(
+    own_home: Path, keep: Keeper
+) -> None:
+    main = keep(window(own_home))
+    popped = main.createPopupMenu()
+    assert [each.text() for each in popped.actions()][:2] == ["Tools", "Parts"]
+    ticked = [
+        menu
+        for menu in main.findChildren(QMenu)
+        if any(action.isCheckable() for action in menu.actions())
+    ]
+    assert popped in ticked
+    assert len(ticked) > 5
+    assert [menu.title() for menu in ticked if not isinstance(menu, TickedMenu)] == []
+
+
+@pytest.mark.parametrize("choice", ["light", "dark"])
+def test_the_list_of_a_combo_box_is_readable_and_looks_alive(
+    choice: Choice, keep: Keeper, wait: Wait
+) -> None:
+    theme_source.choose(choice)
+    box = keep(QComboBox())
+    box.addItems(["most room for the tolerances", "as much as can be", "as little as can be"])
+    box.show()
+    QTest.mouseClick(box, Qt.MouseButton.LeftButton)
+    listed = box.view()
+    wait.until(listed.isVisible)
+    image = listed.viewport().grab().toImage()
+    theme = theme_source.theme
+    for row in range(box.count()):
+        place = listed.visualRect(listed.model().index(row, 0))
+        ground, ink = _ground_and_ink(image, place)
+        assert contrast(ink, ground) >= 4.5, row  # WCAG 2.2, success criterion 1.4.3 (AA)
+        if row != box.currentIndex():
+            assert contrast(ground, theme.panel) < 1.25, "a ground like that of panels and menus"
+    box.hidePopup()
+
+
+def _ground_and_ink(image: QImage, place: QRect) -> tuple[QColor, QColor]:
+    """The colour that most of a row has, and the one that stands out most from it."""
+    inside = place.intersected(image.rect()).adjusted(3, 2, -3, -2)
+    spots = [
+        QPoint(x, y)
+        for x in range(inside.left(), inside.right())
+        for y in range(inside.top(), inside.bottom())
+    ]
+    seen = Counter(image.pixelColor(spot).rgb() for spot in spots)
+    ground = QColor(seen.most_common(1)[0][0])
+    return ground, max((QColor(rgb) for rgb in seen), key=lambda ink: contrast(ink, ground))

@@ -8,6 +8,7 @@ from PySide6.QtGui import QAction, QKeySequence, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QVBoxLayout, QWidget
 
+from app.redo_keys import redo_keys
 from app.units_field import OptionalQuantityField, QuantityField
 from solver.project import Display
 from solver.ranges import Range
@@ -310,6 +311,28 @@ def test_undo_goes_to_the_window_unless_there_is_typing(length: Bench) -> None:
     length.press(KEY.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert len(undone) == 1
     assert length.text != "7"
+
+
+@pytest.mark.parametrize("key", [KEY.Key_Y, KEY.Key_Z])
+def test_redo_goes_to_the_window_unless_there_is_typing(length: Bench, key: Qt.Key) -> None:
+    control = Qt.KeyboardModifier.ControlModifier
+    held = control if key == KEY.Key_Y else control | Qt.KeyboardModifier.ShiftModifier
+    redone: list[bool] = []
+    redo = QAction("Redo", length.window)
+    redo.setShortcuts(redo_keys())
+    redo.triggered.connect(lambda: redone.append(True))
+    length.window.addAction(redo)
+    length.field.setFocus()
+    length.press(key, held)
+    assert len(redone) == 1
+    length.type("7")
+    length.press(KEY.Key_A, control)
+    QTest.keyClicks(length.field.line, "85")
+    length.press(KEY.Key_Z, control)
+    assert length.text != "85"
+    length.press(key, held)
+    assert length.text == "85"
+    assert len(redone) == 1
 
 
 def test_the_field_is_named_for_a_screen_reader(length: Bench) -> None:

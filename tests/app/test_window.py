@@ -23,6 +23,8 @@ from tests.app.windows_for_tests import Hand, choose_file, press, shown_window, 
 
 _BUTTON = QMessageBox.StandardButton
 
+CONTROL = Qt.KeyboardModifier.ControlModifier
+
 
 @pytest.fixture
 def main(qapp: QApplication, keep: Keeper, tmp_path: Path, wait: Wait) -> Iterator[MainWindow]:
@@ -74,10 +76,16 @@ def test_dragging_saving_and_undoing_gives_the_first_file_again(
     assert not main.isWindowModified()
     main.activateWindow()
     wait.until(main.isActiveWindow)
-    QTest.keyClick(main, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    QTest.keyClick(main, Qt.Key.Key_Z, CONTROL)
     assert main.isWindowModified()
     trigger(main, "save")
     assert path.read_bytes() == first
+    for held in (CONTROL, CONTROL | Qt.KeyboardModifier.ShiftModifier):
+        QTest.keyClick(main, Qt.Key.Key_Y if held == CONTROL else Qt.Key.Key_Z, held)
+        assert main.session.analysis is not None
+        assert main.session.analysis.readings == after.readings
+        QTest.keyClick(main, Qt.Key.Key_Z, CONTROL)
+        assert not main.isWindowModified()
 
 
 def test_a_name_without_suffix_gets_it(main: MainWindow, tmp_path: Path) -> None:

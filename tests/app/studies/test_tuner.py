@@ -177,6 +177,13 @@ def test_a_search_can_be_stopped_with_the_best_so_far(
     dialog.close()
 
 
+def test_the_bar_counts_one_design_in_the_singular(window: MainWindow) -> None:
+    dialog = opened(window)
+    dialog._count(1)
+    assert dialog.progress.text().startswith("1 design of about ")
+    dialog.close()
+
+
 def test_an_answer_that_changes_nothing_is_not_offered(window: MainWindow, wait: Wait) -> None:
     now = analyse(window.session.document.design).readings["holding_force"].value
     limits = (Limit("holding_force", at_least=0.5 * now), Limit("hang_zone", at_most=30.0))

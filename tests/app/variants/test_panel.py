@@ -310,3 +310,17 @@ def test_a_long_list_is_looked_through_once(main: MainWindow, wait: Wait) -> Non
     QApplication.processEvents()
     assert all(row.words != NOT_YET for row in rows.rows)
     assert not any(timer.isActive() for timer in rows.findChildren(QTimer) if timer.interval() == 0)
+
+
+def test_the_variant_on_the_sheet_stays_in_view(main: MainWindow, wait: Wait) -> None:
+    listed, document = panel_of(main).list, main.session.document
+    for _ in range(3):
+        document.apply_project(variants.branch(document.project), "another")
+    document.turn_to(5)
+    wait.until(lambda: len(listed.rows) == 6 and listed.currentIndex().row() == 5)
+    for height in (400, 130, 250, 90):
+        listed.setFixedHeight(height)
+        QApplication.processEvents()
+        assert listed.height() == height
+        row = listed.visualRect(listed.currentIndex())
+        assert listed.viewport().rect().contains(row), height

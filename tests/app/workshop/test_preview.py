@@ -81,6 +81,8 @@ def test_a_setting_of_the_sheet_is_seen_at_once_and_can_be_undone(
     QTest.keyClick(preview, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
     assert sheet(preview) == Sheet()
     wait.until(lambda: preview.view.page is not None and preview.view.page.size == before.size)
+    QTest.keyClick(preview, Qt.Key.Key_Y, Qt.KeyboardModifier.ControlModifier)
+    assert sheet(preview).size == "A4"
 
 
 def test_a_scale_that_does_not_fit_is_said_under_the_page(preview: Preview, wait: Wait) -> None:
