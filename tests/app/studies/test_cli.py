@@ -91,6 +91,30 @@ def test_an_unknown_reading_is_one_sentence_with_the_known_ones(file: Path) -> N
     assert done.stderr.count("\n") == 1
 
 
+def test_near_readings_are_told(file: Path) -> None:
+    saved(file)
+    done = throwover("sensitivity", file, "--reading", "hold force")
+    assert done.returncode == 2
+    assert "near it: “Holding force, weaker rest” (holding_force); “" in done.stderr
+
+
+def test_a_sweep_takes_the_words_of_the_window(file: Path) -> None:
+    saved(file)
+    spring = files.load(file).design.springs[0].name
+    told = {
+        throwover(
+            *("sweep", file, "--steps", "3", "--copies", "0"),
+            *("--over", f"{number}=2..3 N/mm", "--reading", reading),
+        ).stdout
+        for number, reading in (
+            (f"springs.{spring}.rate", "holding_force"),
+            (f"Rate of {spring}", "holding force, weaker rest"),
+        )
+    }
+    assert len(told) == 1
+    assert "Holding force, weaker rest (N)" in told.pop()
+
+
 def test_sweep_equals_single_analyses(file: Path) -> None:
     saved(file)
     design = files.load(file).design
