@@ -85,11 +85,12 @@ def _fitted(comparison: Comparison, height: float, sources: bool) -> PageTable:
     unlike = _headed(_without_repeats(row for row in whole if not _alike(row)))
     words += " Rows alike in all, or that repeat another row, are left out."
     table = _measured(unlike, SIZES[-1], words)
-    for left_out in range(1, len(unlike)):
+    for end in range(len(unlike) - 1, 0, -1):
         if table.height <= height:
             break
+        left_out = sum(bool(row.cells) for row in unlike[end:])
         told = f"{words} {left_out} more rows are in the CSV."
-        table = _measured(unlike[:-left_out], SIZES[-1], told)
+        table = _measured(_headed(iter(unlike[:end])), SIZES[-1], told)
     return table
 
 
