@@ -109,18 +109,13 @@ def paint_cursor(
 ) -> None:
     """Paint where the levers are, with a dot on each curve and the values above the plot.
 
-    Over the cursor's line, which they interrupt, stand the numbers of the curves.
+    Over the cursor's line and dots, which they interrupt, stand the numbers of the curves.
     """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     x = frame.across(place)
     painter.setPen(QPen(theme.selection, 1))
     painter.drawLine(QLineF(x, frame.box.top(), x, frame.box.bottom()))
-    for number, at in frame.discs:
-        painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(theme.paper)
-        painter.drawEllipse(at, DISC / 2.0 + _RING, DISC / 2.0 + _RING)
-        paint_disc(painter, at, mark(number, theme), theme)
     values = []
     for entry, (xs, ys) in zip(plot.entries, plot.curves, strict=True):
         shown = mark(entry.number, theme)
@@ -130,6 +125,11 @@ def paint_cursor(
             painter.setPen(QPen(theme.paper, 1))
             painter.setBrush(shown.ink)
             painter.drawEllipse(QPointF(x, frame.down(value)), _DOT, _DOT)
+    for number, at in frame.discs:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(theme.paper)
+        painter.drawEllipse(at, DISC / 2.0 + _RING, DISC / 2.0 + _RING)
+        paint_disc(painter, at, mark(number, theme), theme)
     texts = [(n, units.number(value, plot.quantity, display)) for n, value in values]
     _paint_values(painter, texts, frame, theme, font)
     painter.restore()

@@ -57,6 +57,9 @@ def test_the_line_of_the_levers_passes_under_numbers(qapp: QApplication) -> None
     painter.end()
     colours = [image.pixelColor(column, y) for y in range(round(at.y()) - 8, 240)]
     inside, below = colours[:4], colours[20:]
+    assert LIGHT.paper.name() in {
+        image.pixelColor(x, round(at.y())).name() for x in range(column - 3, column + 4)
+    }, "the dot hides the number"
     assert mark(number, LIGHT).ink in inside
     assert LIGHT.selection not in inside
     assert LIGHT.selection in below
