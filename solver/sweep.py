@@ -32,13 +32,15 @@ MOST = 1_000_000
 class Sweep:
     """Readings over the values (K,) of one number, in the document's unit.
 
-    readings[key]: (K,) in base units, NaN where a design locks or has no such reading.
+    readings[key]: (K,) in base units, NaN where a design locks or has no such reading. `copies`
+    says of how many a share of copies is, where there is one (`solver.sweep_copies`).
     """
 
     number: NamedNumber
     values: Values
     kinds: tuple[ReadingKind, ...]
     readings: dict[str, Values]
+    copies: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,14 +112,19 @@ def crossings(swept: Sweep, key: str, bound: float) -> Values:
     kind = next(kind for kind in swept.kinds if kind.key == key)
     if kind.quantity == "direction":
         return np.array([])
-    away = swept.readings[key] - bound
+    return crossed(swept.values, swept.readings[key], bound)
+
+
+def crossed(values: Values, readings: Values, bound: float) -> Values:
+    """The values (C,) at which readings (K,) over values (K,) are at a bound, on straight lines."""
+    away = readings - bound
     before, after = away[:-1], away[1:]
     with np.errstate(invalid="ignore"):
         at = np.flatnonzero((before == 0.0) | (before * after < 0.0))
-    share = before[at] / (before[at] - after[at])
-    share = np.where(before[at] == 0.0, 0.0, share)
-    found = swept.values[at] + share * (swept.values[at + 1] - swept.values[at])
-    return np.append(found, swept.values[-1:]) if away.size and away[-1] == 0.0 else found
+    level = before[at] == 0.0  # there it is at the value itself, and may stay
+    share = np.where(level, 0.0, before[at] / np.where(level, 1.0, before[at] - after[at]))
+    found = values[at] + share * (values[at + 1] - values[at])
+    return np.append(found, values[-1:]) if away.size and away[-1] == 0.0 else found
 
 
 def sweep_csv(swept: Sweep, display: Display) -> str:

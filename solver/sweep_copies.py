@@ -14,9 +14,10 @@ from solver.margins import demands
 from solver.model import Design
 from solver.number_names import find_number, with_number
 from solver.plan import compile_design
+from solver.quantiles import Share
 from solver.readings import ReadingKind
 from solver.sampling import Copier, variates
-from solver.sweep import MOST, Sweep, Values
+from solver.sweep import MOST, Sweep, Values, crossed, crossings
 
 HOLD_ALL = ReadingKind("copies_hold_all", "Copies that hold all limits", "percent", "Copies")
 """What is swept, as if it were a reading."""
@@ -56,4 +57,28 @@ def sweep_copies(
     holds = (wanted.margins(found)[:, : wanted.own] >= 0.0).all(axis=1)
     sound = ~np.isnan(found["throw"])
     shares = 100.0 * (holds & sound).reshape(len(values), copies).mean(axis=1)
-    return Sweep(named, values, (HOLD_ALL,), {HOLD_ALL.key: shares})
+    return Sweep(named, values, (HOLD_ALL,), {HOLD_ALL.key: shares}, copies)
+
+
+def sure_ranges(swept: Sweep, share: float) -> tuple[tuple[float, float], ...]:
+    """Between which values each crossing of a share (percent) lies, 95 % sure, document's unit.
+
+    One for each of `solver.sweep.crossings`; an end is infinite where it lies beyond the values
+    swept. A value is in the range if the share is within the 95 % interval (Wilson's) that the
+    copies counted there leave; between values swept, that interval is drawn in straight lines.
+    """
+    of = swept.copies
+    counted = [Share.counted(round(each * of / 100.0), of) for each in swept.readings[HOLD_ALL.key]]
+    ends = np.concatenate(
+        [
+            crossed(swept.values, 100.0 * np.array(side), share)
+            for side in ([each.low for each in counted], [each.high for each in counted])
+        ]
+    )
+    return tuple(
+        (
+            float(max(ends[ends <= at], default=-np.inf)),
+            float(min(ends[ends >= at], default=np.inf)),
+        )
+        for at in crossings(swept, HOLD_ALL.key, share)
+    )

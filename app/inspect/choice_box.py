@@ -1,7 +1,9 @@
 """A drop-down of named choices that tells only what the user chose."""
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QWheelEvent
+from PySide6.QtGui import QKeyEvent, QStandardItemModel, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QSizePolicy, QWidget
 
 _MOVES = (
@@ -21,6 +23,7 @@ class ChoiceBox(QComboBox):
         super().__init__(parent)
         self._options: tuple[tuple[str, str], ...] = ()
         self._value: str | None = None
+        self._withheld: dict[str, str] = {}
         self.setAccessibleName(name)
         self.setAccessibleDescription(tip)
         self.setToolTip(tip)
@@ -37,7 +40,22 @@ class ChoiceBox(QComboBox):
             self._options = options
             self.clear()
             self.addItems([words for _, words in options])
+            self._mark()
             self._show()
+
+    def withhold(self, reasons: Mapping[str, str]) -> None:
+        """Offer the values that are keys here greyed out, with the reason as their tool tip."""
+        if reasons != self._withheld:
+            self._withheld = dict(reasons)
+            self._mark()
+
+    def _mark(self) -> None:
+        model = self.model()
+        assert isinstance(model, QStandardItemModel)
+        for row, (value, _) in enumerate(self._options):
+            item = model.item(row)
+            item.setEnabled(value not in self._withheld)
+            item.setToolTip(self._withheld.get(value, ""))
 
     def set_value(self, value: str | None) -> None:
         """Show a value; one that is not offered shows the prompt."""

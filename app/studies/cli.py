@@ -9,6 +9,7 @@ from typing import Any
 
 from solver.errors import DesignProblem
 from solver.model import Design
+from solver.near_names import near, same
 from solver.project import Project
 from solver.readings import ReadingKind, catalogue
 
@@ -72,7 +73,7 @@ def tune(project: Project, parsed: argparse.Namespace) -> Outcome:
 
 
 def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
-    """The reading of that key or label; DesignProblem, listing them, where there is none."""
+    """The reading of that key or, in any case, label; DesignProblem, naming near ones, if none."""
     kinds = catalogue(design)
     if wish is None:
         limited = {limit.reading for limit in design.limits}
@@ -80,10 +81,13 @@ def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
         usual = [kind for kind in kinds if kind.key == _USUAL]
         return (first or usual or list(kinds))[0]
     for kind in kinds:
-        if wish in (kind.key, kind.label):
+        if same(wish, kind.key) or same(wish, kind.label):
             return kind
-    listed = ", ".join(kind.key for kind in kinds)
-    raise DesignProblem(f"There is no reading “{wish}”; there is {listed}.", wish)
+    called = {name: kind for kind in kinds for name in (kind.key, kind.label)}
+    close = dict.fromkeys(called[name] for name in near(wish, list(called)))
+    told = "; ".join(f"“{kind.label}” ({kind.key})" for kind in close)
+    told = f"near it: {told}" if told else f"there is {', '.join(kind.key for kind in kinds)}"
+    raise DesignProblem(f"There is no reading “{wish}”; {told}.", wish)
 
 
 RUN: Mapping[str, Callable[[Project, argparse.Namespace], Outcome]] = {
@@ -164,10 +168,12 @@ def _sweep_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa
         help="a reading while one number, or two, go through a range, and how many copies hold",
         description="Print a reading while one number of the design goes through a range, or two\n"
         "do. Over one number it also tells how many copies hold all limits at each value, and\n"
-        "where reading and copies meet what is asked of them. Units are the project's, such as\n"
-        '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"\n'
-        "`throwover sensitivity FILE` tells the names of the numbers.",
-        example='sweep my-lever.throwover --over "springs.main spring.rate=2..4 N/mm"',
+        "where reading and copies meet what is asked of them. A number goes by its words in the\n"
+        "window or by its path, both of which `throwover sensitivity FILE` tells; units are the\n"
+        "project's, such as\n"
+        '  throwover sweep FILE --over "rate of main spring=2..4 N/mm"\n'
+        '  throwover sweep FILE --over "springs.main spring.rate=2..4 N/mm"',
+        example='sweep my-lever.throwover --over "rate of main spring=2..4 N/mm"',
         holds="done",
     )
     form = "NUMBER=FROM..TO"
@@ -280,7 +286,8 @@ def _add_reading(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument(
         "--reading",
         metavar="NAME",
-        help=f"{what}, such as holding_force (default: the first with a limit)",
+        help=f"{what}: its words in the window or its key, such as holding_force"
+        " (default: the first with a limit)",
     )
 
 

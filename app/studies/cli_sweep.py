@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import csv
 import io
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -12,17 +13,19 @@ from app.studies import cli_words, reports
 from app.studies.sweep_words import coarse, meetings, met
 from solver import units
 from solver.errors import DesignProblem
-from solver.project import Project
+from solver.project import Display, Project
 from solver.sweep import Values, map_csv, sweep, sweep_csv, sweep_map
 from solver.sweep_copies import COPIES, HOLD_ALL, sweep_copies
 
 if TYPE_CHECKING:
+    from app.studies.sweep_words import Meeting
     from solver.number_names import NamedNumber
     from solver.sweep import Sweep
 
 Outcome = tuple[str, bool]
 Range = tuple["NamedNumber", Values]
 
+_UNKNOWN = (math.nan, math.nan)
 _IN_ALL = 100_000
 """Copies of all values together that are made where the user does not say how many."""
 
@@ -49,17 +52,18 @@ def _curve(project: Project, parsed: argparse.Namespace, reading: str, over: Ran
     if copies:
         shares = sweep_copies(design, number.path, values, copies)
         both = {**swept.readings, **shares.readings}
-        swept = replace(swept, kinds=(*swept.kinds, *shares.kinds), readings=both)
+        kinds = (*swept.kinds, *shares.kinds)
+        swept = replace(swept, kinds=kinds, readings=both, copies=copies)
     if parsed.json:
-        return _curve_json(project, swept, reading, copies)
+        return _curve_json(project, swept, reading)
     if parsed.csv:
         return sweep_csv(swept, display) + _met_csv(project, swept)
-    sure = coarse(copies, len(values)) if copies else ""
+    sure = coarse(swept) if copies else ""
     told = [text for text in (met(swept, design, display), sure) if text]
     return _text(project, sweep_csv(swept, display), told)
 
 
-def _curve_json(project: Project, swept: Sweep, reading: str, copies: int) -> str:
+def _curve_json(project: Project, swept: Sweep, reading: str) -> str:
     shares = swept.readings.get(HOLD_ALL.key)
     of_copies = None if shares is None else [reports.finite(share) for share in shares]
     return reports.dumped(
@@ -68,18 +72,24 @@ def _curve_json(project: Project, swept: Sweep, reading: str, copies: int) -> st
             "values": swept.values.tolist(),
             "reading": reading,
             "rows": [reports.finite(value) for value in swept.readings[reading]],
-            "copies": copies,
+            "copies": swept.copies,
             HOLD_ALL.key: of_copies,
             "meets": [
                 {
                     "reading": found.kind.key,
                     found.bound.side: found.bound.size,
                     "at": list(found.at),
+                    **({"range_95": _ranges(found)} if found.sure else {}),
                 }
                 for found in meetings(swept, project.design, project.display)
             ],
         }
     )
+
+
+def _ranges(found: Meeting) -> list[list[float | None]]:
+    """Between which values each crossing lies, None for an end beyond the values swept."""
+    return [[reports.finite(end) for end in ends] for ends in found.sure]
 
 
 def _met_csv(project: Project, swept: Sweep) -> str:
@@ -92,14 +102,21 @@ def _met_csv(project: Project, swept: Sweep) -> str:
     where = f"at {number.label} ({unit})" if unit else f"at {number.label}"
     return "\n" + reports.table(
         [
-            ("reading", "meets", where),
+            ("reading", "meets", where, "95 % range from", "95 % range to"),
             *(
-                (one.kind.label, one.bound.words, units.displayed(at, number.quantity, display))
+                (
+                    *(one.kind.label, one.bound.words),
+                    *(_shown(each, number.quantity, display) for each in (at, *ends)),
+                )
                 for one in found
-                for at in one.at
+                for at, ends in zip(one.at, one.sure or [_UNKNOWN] * len(one.at), strict=True)
             ),
         ]
     )
+
+
+def _shown(value: float, quantity: units.Quantity, display: Display) -> float | str:
+    return units.displayed(value, quantity, display) if math.isfinite(value) else ""
 
 
 def _map(project: Project, parsed: argparse.Namespace, reading: str, over: Range, by: Range) -> str:

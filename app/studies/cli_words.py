@@ -12,7 +12,7 @@ from solver import units
 from solver.errors import DesignProblem, FileProblem
 from solver.model import Design, Spring
 from solver.movables import Movable, PointBox, SpringChoice, SpringNumber, StopRange
-from solver.number_names import NamedNumber, find_number
+from solver.number_names import NamedNumber, find_number, number_called
 from solver.parts import find
 from solver.project import Display
 from solver.sweep import Values
@@ -22,9 +22,12 @@ from solver.units import Quantity
 def named_range(
     text: str, design: Design, display: Display, steps: int
 ) -> tuple[NamedNumber, Values]:
-    """`NUMBER=FROM..TO`: a number of the design and its values. DesignProblem for another form."""
+    """`NUMBER=FROM..TO`: a number of the design and its values. DesignProblem for another form.
+
+    The number goes by its path or, as in the window, by its words.
+    """
     name, low, high = _split(text, "NUMBER=FROM..TO")
-    number = find_number(design, name)
+    number = number_called(design, name)
     ends = [units.read(end, number.quantity, display) for end in (low, high)]
     return number, np.linspace(ends[0], ends[1], steps)
 

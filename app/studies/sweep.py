@@ -31,10 +31,11 @@ from solver.files import write_whole
 from solver.model import Design
 from solver.readings import ReadingKind, catalogue
 from solver.sweep import Sweep, SweepMap, map_csv, sweep_csv
-from solver.sweep_copies import COPIES, HOLD_ALL
+from solver.sweep_copies import HOLD_ALL
 
 _STEPS, _MAP_STEPS, _COPY_STEPS = 121, 61, 31
 _ONE_ONLY = "Copies are swept over one number: choose another reading for a map."
+_NO_MAP = "Copies are swept over one number, not over a map of two."
 
 
 class SweepDialog(QDialog):
@@ -64,7 +65,7 @@ class SweepDialog(QDialog):
     def _lay_out(self) -> None:
         self.told.setWordWrap(True)
         self.told.setTextFormat(Qt.TextFormat.PlainText)
-        self.told.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
+        self.told.setMinimumHeight(3 * self.fontMetrics().lineSpacing())
         self.told.setAlignment(Qt.AlignmentFlag.AlignTop)
         left = QVBoxLayout()
         wish = QFormLayout()
@@ -155,21 +156,27 @@ class SweepDialog(QDialog):
         reading = next(
             (k.key for k in _swept_kinds(design) if k.label == self.reading.currentText()), None
         )
+        self._bar(reading)
         if reading is None:
             self._say("Choose a reading.")
             return
         self._swept_design = design
         copies, two = reading == HOLD_ALL.key, self.two.isChecked()
-        self._kind = "" if copies and two else "copies" if copies else "map" if two else "sweep"
+        self._kind = "copies" if copies else "map" if two else "sweep"
         if self._kind == "copies":
             self._worker.ask("copies", design, *self.across.pair(_COPY_STEPS))
         elif self._kind == "map":
             across, up = (chosen.pair(_MAP_STEPS) for chosen in (self.across, self.up))
             self._worker.ask("map", design, across, up, reading)
-        elif self._kind == "sweep":
-            self._worker.ask("sweep", design, *self.across.pair(_STEPS), reading)
         else:
-            self._refuse("", 0, _ONE_ONLY)
+            self._worker.ask("sweep", design, *self.across.pair(_STEPS), reading)
+
+    def _bar(self, reading: str | None) -> None:
+        """Keep from choosing what does not go together, a map and the copies, and say why."""
+        copies = reading == HOLD_ALL.key
+        self.two.setEnabled(not copies)
+        self.two.setToolTip(_ONE_ONLY if copies else "")
+        self.reading.withhold({HOLD_ALL.key: _NO_MAP} if self.two.isChecked() else {})
 
     def _take(self, kind: str, ticket: int, swept: Sweep | SweepMap) -> None:
         if kind != self._kind:
@@ -180,9 +187,8 @@ class SweepDialog(QDialog):
     def _told(self) -> str:
         """What there is to say of the whole picture."""
         swept = self.plot.swept
-        copies = swept is not None and swept.kinds[0].key == HOLD_ALL.key
-        sure = coarse(COPIES, _COPY_STEPS) if copies else ""
-        return f"{sure} {self.plot.crossed()}".strip()
+        sure = coarse(swept) if isinstance(swept, Sweep) and swept.copies else ""
+        return f"{self.plot.crossed()} {sure}".strip()
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
         if kind != self._kind:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -12,7 +14,9 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.curves.scale import Scale, round_step, tick_text
 from app.mark_styles import pen_of
-from app.studies.sweep_places import free_place, inmost, is_high
+from app.studies import sweep_places as spots
+from app.studies.sweep_levels import level_lines, longest, round_levels
+from app.studies.sweep_marks import DARK, Words, cross, place, words
 from app.studies.sweep_words import bounds_on, meetings, met, places
 from app.theme import Theme, theme_source
 from solver import units
@@ -27,8 +31,6 @@ _SCALE, _GAP = 22, 14
 """Pixels for the axes with their names, and for a map's scale of colours."""
 _TICKS = 7
 """Numbers at an axis, at most."""
-_LEVELS = 9
-"""Contour lines of a map, at most."""
 
 
 class SweepPlot(QWidget):
@@ -46,6 +48,8 @@ class SweepPlot(QWidget):
         self._display = Display()
         self._ratio = self.devicePixelRatioF()
         self._items: list[Any] = []
+        self._words: list[Words] = []
+        self._mark: tuple[float, float] | None = None
         self._view: Any = pg.GraphicsView(self, background=None)
         self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._box, self._scale_box = _box(), _box()
@@ -60,6 +64,7 @@ class SweepPlot(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._view)
+        self._box.sigResized.connect(self._place_words)
         theme_source.changed.connect(self._draw)
         self._draw()
 
@@ -96,7 +101,7 @@ class SweepPlot(QWidget):
         theme = self.theme
         for box, item in self._items:
             box.removeItem(item)
-        self._items = []
+        self._items, self._words, self._mark = [], [], None
         self._view.setBackground(theme.paper)
         for axis in self._axes.values():
             axis.setPen(self._pen(theme.panel_edge, 1))
@@ -127,6 +132,7 @@ class SweepPlot(QWidget):
     def settle(self) -> None:
         """Put the axes' names to their middles, which they lose when only the words change."""
         self._columns.activate()
+        self._place_words()
         for axis in self._axes.values():
             axis.resizeEvent()
 
@@ -157,36 +163,50 @@ class SweepPlot(QWidget):
         low, high = 0.0, 1.0
         if known.size:
             low, high = min([known.min(), *bounds]), max([known.max(), *bounds])
-        here = self._present(swept.number)
-        found = {one.bound: one for one in meetings(swept, self._design, self._display)}
-        for bound in bounds_on(kind, self._design, self._display):
-            value = units.displayed(bound.size, kind.quantity, self._display)
-            words = bound.words
-            if bound in found:
-                words += f" at {places(swept, found[bound], self._display)}"
-            pen = self._pen(theme.good, 1, Qt.PenStyle.DashLine)
-            self._add(
-                self._line(
-                    value,
-                    0,
-                    pen,
-                    words,
-                    free_place(xs, ys, value, high - low, here, self._half(words)),
-                )
-            )
-        now = f"now {units.show(swept.number.value or 0.0, swept.number.quantity, self._display)}"
-        place = 0.06 if is_high(xs, ys, here, low, high) else 0.94
-        self._add(self._line(here, 90, self._pen(theme.selection, 1), now, place))
-        self._box.setXRange(float(xs.min()), float(xs.max()), padding=0.0)
+        edges = float(xs.min()), float(xs.max())
+        self._box.setXRange(*edges, padding=0.0)
         if known.size:
             self._box.setYRange(float(low), float(high), padding=0.08)
-        self._tick("bottom", float(xs.min()), float(xs.max()))
+        self._tick("bottom", *edges)
         self._tick("left", float(low), float(high))
+        here = self._present(swept.number)
+        low, high = self._box.viewRange()[1]
+        curve, now = np.stack([xs, ys], axis=1), np.array([[here, low], [here, high]])
+        levels = [np.array([[edges[0], value], [edges[1], value]]) for value in bounds]
+        found = {one.bound: one for one in meetings(swept, self._design, self._display)}
+        good = self._pen(theme.good, 1, Qt.PenStyle.DashLine)
+        for at, bound in enumerate(bounds_on(kind, self._design, self._display)):
+            told = bound.words
+            if bound in found:
+                told += f" at {places(swept, found[bound], self._display)}"
+            self._add(pg.InfiniteLine(bounds[at], 0, pen=good))
+            others = [curve, now, *levels[:at], *levels[at + 1 :]]
+            self._say(told, theme.good, partial(spots.beside_level, bounds[at]), others)
+        told = f"now {units.show(swept.number.value or 0.0, swept.number.quantity, self._display)}"
+        self._add(pg.InfiniteLine(here, 90, pen=self._pen(theme.selection, 1)))
+        self._say(told, theme.selection, partial(spots.beside_upright, here), [curve, *levels])
 
-    def _half(self, words: str) -> float:
-        """Half the width of some words as a share of the plot's, so that they stand inside."""
-        wide = self.fontMetrics().horizontalAdvance(words) / max(float(self._box.width()), 1.0)
-        return min(max(0.5 * wide + 0.03, 0.15), 0.45)
+    def _say(
+        self,
+        text: str,
+        colour: QColor,
+        where: Callable[[spots.View, spots.Size], Values],
+        clear_of: Sequence[Values],
+        **how: bool,
+    ) -> None:
+        """Words on the plot's ground, or on a dark one in a map, to be placed."""
+        on_map = isinstance(self._swept, SweepMap)
+        item = words(text, colour, DARK if on_map else self.theme.paper)
+        self._add(item)
+        self._words.append(Words(item, where, clear_of, **how))
+
+    def _place_words(self) -> None:
+        """Put the words to where they are clear of everything in the plot's present size."""
+        box = self._box
+        if self._words and box.width() > 0.0 and box.height() > 0.0:
+            (left, right), (bottom, top) = box.viewRange()
+            view = spots.View(box.width(), box.height(), left, right, bottom, top)
+            place(view, self._words, self._mark)
 
     def crossed(self) -> str:
         """Where the curve meets the limits on its reading; "" where it does not, or of a map."""
@@ -218,25 +238,49 @@ class SweepPlot(QWidget):
         self._add(ramp, self._scale_box)
         self._scale_box.setRange(xRange=(0.0, 1.0), yRange=(low, high), padding=0.0)
         self._name("right", kind.label, kind)
-        self._draw_levels(xs, ys, values, low, high)
-        self._draw_bounds(xs, ys, values, kind)
-        here = (self._present(swept.number_across), self._present(swept.number_up))
-        spot = pg.ScatterPlotItem(
-            [here[0]], [here[1]], symbol="+", size=18, pen=self._pen(QColor("white"), 3)
-        )
-        self._add(spot)
         self._box.setXRange(float(xs[0]), float(xs[-1]), padding=0.0)
         self._box.setYRange(float(ys[0]), float(ys[-1]), padding=0.0)
         self._tick("bottom", float(xs[0]), float(xs[-1]))
         self._tick("left", float(ys[0]), float(ys[-1]))
         self._tick("right", low, high)
+        self._draw_lines(swept, xs, ys, values, (low, high))
 
-    def _line(self, at: float, angle: int, pen: QPen, words: str, place: float) -> Any:  # noqa: ANN401
-        """A line across the plot with words beside it, on the plot's own ground."""
-        beside = [(0.5, 1.15), (0.5, 1.15)] if angle == 0 else [(-0.08, 0.5), (1.08, 0.5)]
-        options = {"position": place, "color": pen.color(), "fill": self.theme.paper}
-        options["anchors"] = beside
-        return pg.InfiniteLine(at, angle, pen=pen, label=words, labelOpts=options)
+    def _draw_lines(
+        self, swept: SweepMap, xs: Values, ys: Values, values: Values, span: tuple[float, float]
+    ) -> None:
+        """Limits, the present design and contours of a map, each with its words."""
+        kind = swept.kinds[0]
+        here = (self._present(swept.number_across), self._present(swept.number_up))
+        edges = [(words, level_lines(xs, ys, values, value)) for value, words in self._bounds(kind)]
+        limits = [line for _, lines in edges for line in lines]
+        contours = [
+            (tick_text(level, step), level_lines(xs, ys, values, level))
+            for level, step in round_levels(*span)
+        ]
+        thin = self._pen(QColor(0, 0, 0, 140), 1)
+        for _, lines in contours:
+            self._trace(lines, thin)
+        self._trace(limits, self._pen(QColor(0, 0, 0, 110), 5))  # seen where the map is light
+        self._trace(limits, self._pen(QColor("white"), 3, Qt.PenStyle.DashLine))
+        self._mark = here
+        self._add(cross(*here))
+        white = QColor("white")
+        for told, lines in edges:
+            if lines:
+                self._say(told, white, partial(spots.along, longest(lines)), ())
+        told = ", ".join(
+            units.show(number.value or 0.0, number.quantity, self._display)
+            for number in (swept.number_across, swept.number_up)
+        )
+        self._say(f"now {told}", white, partial(spots.around, here), limits, of_cross=True)
+        for told, lines in contours:
+            if lines:
+                where = partial(spots.along, longest(lines))
+                self._say(told, white, where, limits, needed=False)
+
+    def _trace(self, lines: Sequence[Values], pen: QPen) -> None:
+        for line in lines:
+            self._add(pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True))
 
     def _tick(self, side: str, low: float, high: float) -> None:
         """Numbers at round places of an axis, all with as many decimals."""
@@ -244,53 +288,6 @@ class SweepPlot(QWidget):
         step = round_step(max(high - low, 1e-9), _TICKS)
         scale = Scale(low - edge, high + edge, step)
         self._axes[side].setTicks([[(at, tick_text(at, step)) for at in scale.ticks()], []])
-
-    def _draw_levels(
-        self,
-        xs: Values,
-        ys: Values,
-        values: Values,
-        low: float,
-        high: float,
-    ) -> None:
-        """Contour lines at round values, each with its number."""
-        if not high > low:
-            return
-        step = round_step(high - low, _LEVELS)
-        for level in np.arange(np.ceil(low / step), np.floor(high / step) + 1) * step:
-            words = tick_text(float(level), step)
-            pen = self._pen(QColor(0, 0, 0, 140), 1)
-            self._draw_level(xs, ys, values, float(level), pen, words)
-
-    def _draw_bounds(
-        self,
-        xs: Values,
-        ys: Values,
-        values: Values,
-        kind: ReadingKind,
-    ) -> None:
-        """Where the reading is just at its limit, as a strong dashed line."""
-        for value, words in self._bounds(kind):
-            pen = self._pen(QColor("white"), 3, Qt.PenStyle.DashLine)
-            self._draw_level(xs, ys, values, value, pen, words)
-
-    def _draw_level(
-        self, xs: Values, ys: Values, values: Values,
-        level: float, pen: QPen, words: str,
-    ) -> None:  # fmt: skip
-        from contourpy import contour_generator
-
-        masked = np.ma.masked_invalid(values)
-        lines: Any = contour_generator(xs, ys, masked).lines(level)
-        longest = max(lines, key=len, default=None)
-        for line in lines:
-            self._add(pg.PlotCurveItem(line[:, 0], line[:, 1], pen=pen, antialias=True))
-        if longest is not None and len(longest) > 3:
-            x, y = inmost(longest, xs, ys)
-            text = pg.TextItem(words, color=QColor("white"), fill=QColor(0, 0, 0, 150))
-            text.setAnchor((0.5, 0.5))
-            self._add(text)
-            text.setPos(x, y)
 
     def _point(self, at: QPointF) -> None:
         """Say what is under the mouse."""

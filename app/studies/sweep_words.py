@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.study_words import count
 from solver import units
 from solver.model import Design, Limit
 from solver.project import Display
+from solver.quantiles import Share
 from solver.readings import ReadingKind
 from solver.sweep import Sweep, crossings
-from solver.sweep_copies import HOLD_ALL
+from solver.sweep_copies import HOLD_ALL, sure_ranges
 
 MOST_COPIES = 99.0
 """Percent of copies at which a line is drawn, the share that the tuner asks for at first."""
@@ -30,11 +32,15 @@ class Bound:
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """Where a swept reading meets one side of its limit: the number's values, document's unit."""
+    """Where a swept reading meets one side of its limit: the number's values, document's unit.
+
+    sure: of copies, between which values each of them lies, 95 % sure (`sure_ranges`).
+    """
 
     kind: ReadingKind
     bound: Bound
     at: tuple[float, ...]
+    sure: tuple[tuple[float, float], ...] = ()
 
 
 def bounds_on(kind: ReadingKind, design: Design | None, display: Display) -> tuple[Bound, ...]:
@@ -53,7 +59,12 @@ def bounds_on(kind: ReadingKind, design: Design | None, display: Display) -> tup
 def meetings(swept: Sweep, design: Design | None, display: Display) -> tuple[Meeting, ...]:
     """Where the readings of a sweep meet their limits, those that do."""
     every = (
-        Meeting(kind, bound, tuple(crossings(swept, kind.key, bound.size).tolist()))
+        Meeting(
+            kind,
+            bound,
+            tuple(crossings(swept, kind.key, bound.size).tolist()),
+            sure_ranges(swept, bound.size) if kind == HOLD_ALL else (),
+        )
         for kind in swept.kinds
         for bound in bounds_on(kind, design, display)
     )
@@ -71,13 +82,46 @@ def met(swept: Sweep, design: Design | None, display: Display) -> str:
     told = []
     for meeting in meetings(swept, design, display):
         meets = "is" if meeting.kind == HOLD_ALL else "meets its limit,"
-        at = f"{swept.number.label} {places(swept, meeting, display)}"
+        at = f"{swept.number.label} {' and '.join(_told(swept, meeting, display))}"
         told.append(f"“{meeting.kind.label}” {meets} {meeting.bound.words} at {at}")
-    steps = f" (straight lines between {len(swept.values)} values)." if told else ""
+    steps = f", on straight lines between {len(swept.values)} values." if told else ""
     return "; ".join(told) + steps
 
 
-def coarse(copies: int, values: int) -> str:
-    """How sure the shares of so many copies at so many values are."""
-    off = 100.0 / math.sqrt(copies)
-    return f"{count(copies)} copies at each of {values} values: shares to about {off:.0f} %."
+def _told(swept: Sweep, meeting: Meeting, display: Display) -> Iterator[str]:
+    """The first few places of a meeting, and of copies how sure they are."""
+    quantity = swept.number.quantity
+    for at, value in enumerate(meeting.at[:_TOLD]):
+        place = units.show(value, quantity, display)
+        if not meeting.sure:
+            yield place
+            continue
+        low, high = meeting.sure[at]
+        first, last = (units.show(end, quantity, display) for end in (low, high))
+        if math.isinf(low) and math.isinf(high):
+            sure = "anywhere in this range"
+        elif math.isinf(low):
+            sure = f"{last} or below"
+        elif math.isinf(high):
+            sure = f"{first} or above"
+        else:
+            sure = f"{units.number(low, quantity, display)} to {last}"
+        yield f"{place} (95 % sure: {sure})"
+
+
+def coarse(swept: Sweep) -> str:
+    """How sure shares of copies are: least where half of them hold, more where nearly all do."""
+    half, most = (
+        _off(round(share * swept.copies / 100.0), swept.copies) for share in (50.0, MOST_COPIES)
+    )
+    return (
+        f"{count(swept.copies)} copies at each of {len(swept.values)} values: a share near 50 % is "
+        f"right to {half}, one near {MOST_COPIES:g} % to {most} (95 % sure)."
+    )
+
+
+def _off(held: int, of: int) -> str:
+    """Half the 95 % interval of a share."""
+    share = Share.counted(held, of)
+    off = 50.0 * (share.high - share.low)
+    return f"{off:.0f} %" if off >= 1.0 else f"{off:.1f} %"

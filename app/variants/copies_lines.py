@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from solver.spread import LimitSpread
 
 COPIES_HEAD = "Of many copies, each off by its tolerances, hold"
-RANGE = "95 % sure: between"
+RANGE = "All limits hold, 95 % range"
 WORST_HEAD = f"With {CORNER}"
 ALL = "all"
 """The key of the share of copies that hold all limits."""
@@ -36,7 +36,7 @@ def copies_lines(comparison: Comparison, limits: Sequence[compare.LimitRow]) -> 
     for key, label in share_rows(comparison, limits):
         made.append(Line(f"copies {key}", label, "", _share_cells(comparison, key)))
         if key == ALL:
-            made.append(Line("range", RANGE, "%", _range_cells(comparison)))
+            made.append(Line("range", RANGE, "", _range_cells(comparison)))
     if limits:
         made.append(Line("worst", WORST_HEAD))
         made += [_worst_line(comparison, row) for row in limits]
@@ -99,7 +99,7 @@ def _share_cells(comparison: Comparison, key: str) -> tuple[Cell, ...]:
         if share is None:
             cells.append(Cell(_unknown(entry), best=best))
             continue
-        tip = f"95 % sure: {ends(share)} % of all copies that could be made"
+        tip = f"95 % range: {ends(share)} % of all copies that could be made"
         shown = percent(share.share)
         cells.append(Cell(shown, best=best, tip=tip, full=share_words(share)))
     return tuple(cells)
@@ -108,7 +108,7 @@ def _share_cells(comparison: Comparison, key: str) -> tuple[Cell, ...]:
 def _range_cells(comparison: Comparison) -> tuple[Cell, ...]:
     shares = [held(entry, ALL) for entry in comparison.entries]
     return tuple(
-        Cell(_unknown(entry)) if share is None else Cell(ends(share), full=f"{ends(share)} %")
+        Cell(_unknown(entry) if share is None else f"{ends(share)} %")
         for entry, share in zip(comparison.entries, shares, strict=True)
     )
 

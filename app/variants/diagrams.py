@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPen
 
 from app.curves.scale import Scale, fitted, round_step, span_of, tick_text
-from app.label_places import Label, arrange
 from app.theme import Theme
 from app.variants.comparison import Curve, Plot
-from app.variants.marks import mark
+from app.variants.disc_places import disc_places
+from app.variants.marks import DISC, mark, paint_disc
 from solver import units
 from solver.project import Display
 
-_LABELS_AT = (0.12, 0.3, 0.7, 0.88)
-"""Parts of the axis at which the curves carry their names, one each."""
-_TRIES = (0.0, 0.08, -0.08, 0.16, -0.16, 0.26, -0.26, 0.38, -0.38)
 _DOT = 3.5
+_RING = 1.5
+"""Pixels of paper around a number's disc."""
 _RIGHT = 16.0
 """Pixels to the right of a plot: half of the last number of its axis stands there."""
 _OVERHANG = 40.0
@@ -34,6 +33,8 @@ class Frame:
     box: QRectF
     x: Scale
     y: Scale
+    discs: tuple[tuple[int, QPointF], ...] = ()
+    """The number of each entry and the place on its curve (pixels) where it stands."""
 
     def across(self, value: float) -> float:
         """Pixels of a place on the x axis."""
@@ -67,14 +68,17 @@ def frames(plots: Sequence[Plot], cells: Sequence[QRectF], font: QFont) -> tuple
         along = Scale(low - edge, high + edge, round_step(high - low, parts))
         up = fitted(*span_of(*ys, with_zero=True)) if ys else fitted(0.0, 1.0)
         box = cell.adjusted(left, 2.0 * line + 4.0, -_RIGHT, -2.0 * line - 6.0)
-        made.append(Frame(box, along, up))
+        frame = Frame(box, along, up)
+        lines = [_pixels(frame, *curve) for curve in plot.curves]
+        numbers = [entry.number for entry in plot.entries]
+        made.append(replace(frame, discs=disc_places(numbers, lines, box)))
     return tuple(made)
 
 
 def paint_plot(
     painter: QPainter, plot: Plot, frame: Frame, theme: Theme, font: QFont, axis: str
 ) -> None:
-    """Paint grid, axes, curves and their names; the cursor is painted over it."""
+    """Paint grid, axes and curves; the cursor and the curves' numbers are painted over it."""
     painter.save()
     painter.setFont(font)
     _paint_grid(painter, frame, theme, font, " %" if axis.startswith("%") else "°")
@@ -91,7 +95,6 @@ def paint_plot(
         )
         if np.isfinite(centre):
             _paint_centre(painter, frame, centre, entry.number, theme)
-    _paint_names(painter, plot, lines, frame, theme, font)
     painter.restore()
 
 
@@ -104,7 +107,10 @@ def paint_cursor(
     font: QFont,
     display: Display,
 ) -> None:
-    """Paint where the levers are, with a dot on each curve and the values above the plot."""
+    """Paint where the levers are, with a dot on each curve and the values above the plot.
+
+    Over the cursor's line and dots, which they interrupt, stand the numbers of the curves.
+    """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     x = frame.across(place)
@@ -119,6 +125,11 @@ def paint_cursor(
             painter.setPen(QPen(theme.paper, 1))
             painter.setBrush(shown.ink)
             painter.drawEllipse(QPointF(x, frame.down(value)), _DOT, _DOT)
+    for number, at in frame.discs:
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(theme.paper)
+        painter.drawEllipse(at, DISC / 2.0 + _RING, DISC / 2.0 + _RING)
+        paint_disc(painter, at, mark(number, theme), theme)
     texts = [(n, units.number(value, plot.quantity, display)) for n, value in values]
     _paint_values(painter, texts, frame, theme, font)
     painter.restore()
@@ -255,60 +266,3 @@ def _paint_centre(
     painter.drawPolygon(
         [QPointF(x, foot - 12.0), QPointF(x - 3.5, foot - 6.0), QPointF(x + 3.5, foot - 6.0)]
     )
-
-
-def _paint_names(
-    painter: QPainter,
-    plot: Plot,
-    lines: Sequence[tuple[Curve, Curve]],
-    frame: Frame,
-    theme: Theme,
-    font: QFont,
-) -> None:
-    """The name of each variant beside its curve; all by number alone where one is too long."""
-    metrics = QFontMetricsF(font)
-
-    def covers(rect: QRectF) -> bool:
-        return any(_crosses(across, down, rect) for across, down in lines)
-
-    shown = [pair for pair in zip(plot.entries, lines, strict=True) if len(pair[1][0])]
-    wholes = [f"{entry.number} {entry.name}" for entry, _ in shown]
-    widest = max((metrics.horizontalAdvance(whole) for whole in wholes), default=0.0)
-    tight = widest > 0.45 * frame.box.width()
-    labels = []
-    for (entry, line), whole in zip(shown, wholes, strict=True):
-        short = str(entry.number)
-        text = short if tight else whole
-        places = _beside(line, _LABELS_AT[entry.number - 1], text, metrics)
-        ink = mark(entry.number, theme).ink
-        labels.append(Label(text, ink, places, short=short, kin="names"))
-    bounds = frame.box.adjusted(4.0, 2.0, -4.0, -14.0)
-    for placed in arrange(labels, bounds, metrics, covers):
-        painter.fillRect(placed.rect, theme.paper)
-        painter.setPen(placed.colour)
-        corner = QPointF(placed.rect.left(), placed.rect.top() + metrics.ascent())
-        painter.drawText(corner, placed.text)
-
-
-def _beside(
-    line: tuple[Curve, Curve], first: float, text: str, metrics: QFontMetricsF
-) -> list[QPointF]:
-    """Places above and below a curve near its part `first` (0 to 1), the nearest first."""
-    across, down = line
-    width, high = metrics.horizontalAdvance(text), metrics.height()
-    places = []
-    for extra in _TRIES:
-        at = round(min(max(first + extra, 0.03), 0.97) * (len(across) - 1))
-        x, y = float(across[at]), float(down[at])
-        for top in (y - high - 4.0, y + 4.0):
-            places += [QPointF(x + 4.0, top), QPointF(x - width - 4.0, top)]
-    return places
-
-
-def _crosses(across: Curve, down: Curve, rect: QRectF) -> bool:
-    """Whether a curve (pixels, from left to right) passes through a rectangle."""
-    first = max(int(np.searchsorted(across, rect.left())) - 1, 0)
-    part = down[first : int(np.searchsorted(across, rect.right())) + 1]
-    if not part.size:
-        return False
-    return bool(part.min() < rect.bottom() + 1.0 and part.max() > rect.top() - 1.0)

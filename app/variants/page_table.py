@@ -26,6 +26,8 @@ _PITCH, _AIRY = 1.19, 1.4
 """Height of a row for each unit of its type: at least, and where there is room."""
 _HEAD = 32.0
 _GAP = 10.0
+_FOOT_SIZE, _ABOVE_FOOT = 12, 6.0
+_WRAPPED = int(Qt.TextFlag.TextWordWrap)
 _LONGEST_LABEL = 300.0
 _SHARES = "shares of copies after the dot"
 _WORST_HEAD = "With all tolerances at their worst at once (hardly ever so)"
@@ -50,6 +52,17 @@ class PageTable:
         count = max((len(row.cells) for row in self.rows), default=0)
         return self.label + count * self.column
 
+    @property
+    def foot(self) -> float:
+        """Height of what the marks mean, below the rows."""
+        room, metrics = QRectF(0.0, 0.0, self.width, 1e4), QFontMetricsF(page_font(_FOOT_SIZE))
+        return _ABOVE_FOOT + metrics.boundingRect(room, _WRAPPED, self.words).height()
+
+    @property
+    def height(self) -> float:
+        """Of all of it, with the rows as near to each other as they may be."""
+        return _HEAD + len(self.rows) * _PITCH * self.size + self.foot
+
 
 def page_table(comparison: Comparison, height: float, sources: bool = True) -> PageTable:
     """The table for a page with that room; `sources`: with what spreads the tightest limits."""
@@ -66,16 +79,19 @@ def _fitted(comparison: Comparison, height: float, sources: bool) -> PageTable:
     )
     words = legend(comparison)
     for size in SIZES:
-        if len(whole) <= _room(height, size, 1):
-            return _measured(whole, size, words)
-    size = SIZES[-1]
+        table = _measured(whole, size, words)
+        if table.height <= height:
+            return table
     unlike = _headed(_without_repeats(row for row in whole if not _alike(row)))
     words += " Rows alike in all, or that repeat another row, are left out."
-    room = _room(height, size, 2)
-    left_out = max(len(unlike) - room, 0)
-    if left_out:
-        words += f" {left_out} more rows are in the CSV table."
-    return _measured(unlike[: len(unlike) - left_out], size, words)
+    table = _measured(unlike, SIZES[-1], words)
+    for end in range(len(unlike) - 1, 0, -1):
+        if table.height <= height:
+            break
+        left_out = sum(bool(row.cells) for row in unlike[end:])
+        told = f"{words} {left_out} more rows are in the CSV."
+        table = _measured(_headed(iter(unlike[:end])), SIZES[-1], told)
+    return table
 
 
 def _names(comparison: Comparison, table: PageTable) -> tuple[str, ...]:
@@ -88,10 +104,6 @@ def _names(comparison: Comparison, table: PageTable) -> tuple[str, ...]:
         for text, entry in zip(made, comparison.entries, strict=True)
     )
     return tuple(made) if whole else ()
-
-
-def _room(height: float, size: int, legend_lines: int) -> int:
-    return int((height - _HEAD - legend_lines * 15.0 - 6.0) / (_PITCH * size))
 
 
 def _measured(rows: Sequence[Line], size: int, words: str) -> PageTable:
@@ -236,15 +248,15 @@ def paint_table(
             place = QRectF(right - table.column, box.top(), table.column - DISC - 6.0, _HEAD - 4.0)
             flags = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
             painter.drawText(place, int(flags), table.names[at])
-    room = (box.height() - _HEAD - 36.0) / max(len(table.rows), 1)
+    room = (box.height() - _HEAD - table.foot) / max(len(table.rows), 1)
     top, high = box.top() + _HEAD, max(min(room, _AIRY * table.size), _PITCH * table.size)
     for row in table.rows:
         _paint_row(painter, QRectF(box.left(), top, box.width(), high), row, table, theme)
         top += high
-    painter.setFont(page_font(12))
+    painter.setFont(page_font(_FOOT_SIZE))
     painter.setPen(theme.faint_ink)
-    words = QRectF(box.left(), top + 4.0, box.width(), 34.0)
-    painter.drawText(words, int(Qt.TextFlag.TextWordWrap), table.words)
+    words = QRectF(box.left(), top + _ABOVE_FOOT, box.width(), table.foot)
+    painter.drawText(words, _WRAPPED, table.words)
 
 
 def _label(row: Line) -> str:

@@ -26,6 +26,8 @@ _INDENT = 24.0
 _FLAGS = int(Qt.TextFlag.TextWordWrap)
 _WORTH_IT = 3
 """Sentences that two variants share from which on they are told of one alone."""
+_HEAD_ALONE = re.compile(r"[^.!?]*:\s*(And \d+ more\.)?\s*$")
+"""What is left at the end of a tuner's note without its changes."""
 _JOINER = "\N{WORD JOINER}"
 """Keeps what is before and after it on one line: N/mm is no two words."""
 _BEFORE_SLASHED = re.compile(rf"(?<=\d) (?=\w+{_JOINER})")
@@ -98,9 +100,8 @@ def page_words(comparison: Comparison, width: float, most: float) -> PageWords:
     told = []
     before: dict[int, tuple[str, ...]] = {}
     for entry in comparison.entries:
-        note, changes = _sentences(entry.note), unlike.get(entry.number, ())
-        if all(change in " ".join(note) for change in changes):
-            changes = ()  # a note of the tuner has them
+        changes = unlike.get(entry.number, ())
+        note = _without(_sentences(entry.note), changes)
         own, alike = _shared(changes, before)
         before[entry.number] = changes
         told.append(
@@ -143,6 +144,19 @@ def _sentences(note: str) -> tuple[str, ...]:
     """The lines of a note, each ended by a stop."""
     lines = (" ".join(line.split()) for line in note.splitlines())
     return tuple(line if line[-1] in ".!?…:;" else f"{line}." for line in lines if line)
+
+
+def _without(note: tuple[str, ...], changes: tuple[str, ...]) -> tuple[str, ...]:
+    """The note without what is told as different anyway, as the tuner's notes have it."""
+    kept = []
+    for line in note:
+        rest = line
+        for change in changes:
+            rest = rest.replace(change, "")
+        if rest != line:
+            rest = " ".join(_HEAD_ALONE.sub("", rest).split())
+        kept.append(rest)
+    return tuple(filter(None, kept))
 
 
 def _tied(text: str) -> str:

@@ -33,7 +33,7 @@ from app.variants.comparison import Comparison
 from app.variants.lines import BEST, Cell, Line
 from app.variants.names import two_lines
 from app.variants.reasons import answer
-from app.variants.tables import changed, lines
+from app.variants.tables import OF_SHOWN, changed, lines
 
 ANSWERS_HEAD = "How they hold"
 _LABEL, _UNIT, _FIRST = 0, 1, 2
@@ -220,15 +220,16 @@ class Answers(QWidget):
         self.base = ChoiceBox(
             "Differences to",
             "Choose the variant that the differences in brackets and in words are to. "
-            "It is the first one whenever the program starts.",
+            "It is the first one whenever the program starts.\n"
+            f"In brackets are differences {OF_SHOWN}.",
             parent=self,
         )
         legend = QHBoxLayout()
         legend.setContentsMargins(6, 0, 6, 0)
-        words = QLabel(f"{BEST} and bold: best of the row. In brackets: more than", self)
-        words.setWordWrap(True)
-        legend.addWidget(words, 1)
-        legend.addWidget(self.base, 1)
+        legend.addWidget(QLabel(f"{BEST} and bold: best of the row.", self))
+        legend.addStretch(1)
+        legend.addWidget(QLabel("In brackets: more than", self))
+        legend.addWidget(self.base, 3)
         above = QWidget(self)
         column = QVBoxLayout(above)
         column.setContentsMargins(0, 0, 0, 0)

@@ -17,6 +17,8 @@ from solver.project import Display
 from solver.results import LimitResult
 
 LIMITS_HEAD = "Limits: room left (✓ holds, ✕ fails)"
+OF_SHOWN = "of the numbers as shown (exact in the CSV)"
+"""What the differences in brackets are of, so that they are what a reader finds by subtracting."""
 EACH_ITS_OWN = "each its own limit"
 _SAME = "Nothing that counts is different."
 
@@ -24,7 +26,7 @@ _SAME = "Nothing that counts is different."
 def legend(comparison: Comparison) -> str:
     """What the marks in the table mean."""
     number = comparison.base.number
-    return f"{BEST} and bold: best of the row. In brackets: difference to {number}."
+    return f"{BEST} and bold: best of the row. In brackets: difference to {number}, {OF_SHOWN}."
 
 
 def lines(comparison: Comparison) -> tuple[Line, ...]:
@@ -148,7 +150,7 @@ def as_text(comparison: Comparison) -> str:
         out.append(f"  {row.label:<{width - 2}}{cells}")
     told = legend(comparison).replace(" and bold", "")
     if any(entry.copies is not None for entry in comparison.entries):
-        told += " After the colon: 95 % range."
+        told += " After the colon: 95 % range, of all copies that could be made."
     out += ["", told]
     for entry, sentences in changed(comparison):
         base = comparison.base.number

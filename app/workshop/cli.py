@@ -71,7 +71,8 @@ def _parser(commands: Any, plain: Any, key: str) -> argparse.ArgumentParser:  # 
         "--into",
         required=True,
         metavar="FOLDER_OR_FILE",
-        help="a folder (made if missing), or a file with one of the endings below",
+        help="a folder (made if missing; files are named after the project, and the variant where "
+        "there are several), or a file with one of the endings below",
     )
     parser.add_argument(
         "--format",
@@ -88,7 +89,7 @@ def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
     DesignProblem for a design that cannot be solved, FileProblem for a target that cannot be
     written.
     """
-    from app.workshop.papers import PAPERS, Papers, file_name, kind_for
+    from app.workshop.papers import PAPERS, Papers, file_name, kind_for, named_after
 
     paper = next(paper for paper in PAPERS.values() if paper.key == key)
     path, is_file = target(parsed.into, paper.title.lower(), paper.kinds)
@@ -97,14 +98,10 @@ def write_paper(key: str, project: Project, parsed: argparse.Namespace) -> str:
     os.environ["QT_QPA_PLATFORM"] = "offscreen"  # fonts are needed, a screen is not
     pages = papers.pages(paper.key)  # a design that cannot be solved makes no folder
     if not is_file:
-        path = made_folder(path) / file_name(_called(parsed), paper.key, kind)
+        name = named_after(parsed.file.stem, project)
+        path = made_folder(path) / file_name(name, paper.key, kind)
     written = papers.write(paper.key, kind, path)
     listed = "\n".join(f"  {path}" for path in written)
     notices = "".join(f"{notice}\n" for page in pages for notice in page.notices)
     called = project.title or parsed.file.stem
     return f"{paper.title} of “{called}” written:\n{listed}\n{notices}"
-
-
-def _called(parsed: argparse.Namespace) -> str:
-    """What the files are named after: the project's file, and the variant if one was named."""
-    return " ".join(part for part in (parsed.file.stem, parsed.variant) if part)

@@ -270,6 +270,15 @@ def kind_for(paper: Paper, wish: str | None, file: Path | None) -> Kind:
     return next(kind for kind in paper.kinds if kind == chosen)
 
 
+def named_after(stem: str, project: Project) -> str:
+    """What a paper's files are named after: the project's file, and the variant where it has more.
+
+    So papers of two variants never have one name, whichever of them was worked on last.
+    """
+    several = len(project.variants) > 1
+    return f"{stem} {project.variant.name}" if several else stem
+
+
 def file_name(name: str, key: Key, kind: Kind) -> str:
-    """What a paper's file is called, from the name of the project."""
+    """What a paper's file is called, from `named_after`."""
     return f"{plain_name(name)}-{key}.{kind}"

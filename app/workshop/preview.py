@@ -36,7 +36,7 @@ from app.workshop.buttons import Buttons
 from app.workshop.dimension_list import DimensionList
 from app.workshop.files_and_print import export, print_paper
 from app.workshop.page_view import PageView
-from app.workshop.papers import PAPERS, Key, Paper, Papers
+from app.workshop.papers import PAPERS, Key, Paper, Papers, named_after
 from solver.errors import ThrowoverError
 from solver.project import Project, Sheet
 
@@ -358,4 +358,5 @@ class Preview(QDialog):
 
     def _name(self) -> str:
         path = self._session.document.path
-        return path.stem if path is not None else self._project.title
+        stem = path.stem if path is not None else self._project.title
+        return named_after(stem, self._project)

@@ -9,7 +9,14 @@ import pytest
 from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.model import CompressionSpring, Design, Force, GuideRod, Torque, TorsionSpring, Weight
-from solver.number_names import FIELD_NAMES, PLAIN_NAMES, find_number, named_numbers, with_number
+from solver.number_names import (
+    FIELD_NAMES,
+    PLAIN_NAMES,
+    find_number,
+    named_numbers,
+    number_called,
+    with_number,
+)
 from solver.plan import compile_design
 from solver.ranges import RANGES
 
@@ -86,3 +93,30 @@ def test_pins_follow_their_slots() -> None:
 def test_a_number_that_is_not_there() -> None:
     with pytest.raises(DesignProblem, match="no number"):
         find_number(LAYOUT["knee"](), "points.nothing.x")
+
+
+def test_numbers_go_by_their_words_too() -> None:
+    design = everything()
+    for number in named_numbers(design):
+        assert number_called(design, number.path) == number
+        assert number_called(design, f" {number.label.upper()} ") == number
+
+
+@pytest.mark.parametrize(
+    ("typed", "near"),
+    [
+        ("springs.coil.rte", "“rate of coil” (springs.coil.rate)"),
+        ("coil rate", "“rate of coil” (springs.coil.rate)"),
+        ("masss of flap", "“mass of flap” (weights.flap.mass)"),
+    ],
+)
+def test_near_names_are_told(typed: str, near: str) -> None:
+    with pytest.raises(DesignProblem, match="no number") as caught:
+        number_called(everything(), typed)
+    assert f"; near it: {near}" in str(caught.value)
+
+
+def test_where_nothing_is_near_a_name_is_told() -> None:
+    design = everything()
+    with pytest.raises(DesignProblem, match=f"such as “x of {design.points[0].name}”"):
+        number_called(design, "qqq")

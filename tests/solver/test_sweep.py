@@ -14,7 +14,7 @@ from solver.errors import DesignProblem
 from solver.layouts import LAYOUTS
 from solver.number_names import with_number
 from solver.project import Display
-from solver.sweep import crossings, map_csv, sweep, sweep_csv, sweep_map
+from solver.sweep import crossed, crossings, map_csv, sweep, sweep_csv, sweep_map
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
 KEYS = ("holding_force", "peak_effort", "hang_zone_mm", "bottoming_margin")
@@ -143,3 +143,9 @@ def test_crossings_of_a_limit_are_found_between_the_values() -> None:
         assert at == rates[end]
     assert not crossings(found, "holding_force", 1e6).size
     assert not crossings(found, "throw", 1.0).size
+
+
+def test_a_reading_that_stays_at_its_bound_is_no_division_by_nothing() -> None:
+    values = np.linspace(0.0, 4.0, 5)
+    found = crossed(values, np.array([1.0, 2.0, 2.0, 2.0, 3.0]), 2.0)
+    assert found.tolist() == [1.0, 2.0, 3.0]

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +19,7 @@ from solver.project import Display
 from solver.sensitivity import sensitivities
 from solver.spread import spread
 from solver.sweep import crossings, sweep
-from solver.sweep_copies import HOLD_ALL, sweep_copies
+from solver.sweep_copies import HOLD_ALL, sure_ranges, sweep_copies
 from tests.app.projects_for_tests import project
 from tests.app.test_cli import throwover
 
@@ -91,6 +92,30 @@ def test_an_unknown_reading_is_one_sentence_with_the_known_ones(file: Path) -> N
     assert done.stderr.count("\n") == 1
 
 
+def test_near_readings_are_told(file: Path) -> None:
+    saved(file)
+    done = throwover("sensitivity", file, "--reading", "hold force")
+    assert done.returncode == 2
+    assert "near it: “Holding force, weaker rest” (holding_force); “" in done.stderr
+
+
+def test_a_sweep_takes_the_words_of_the_window(file: Path) -> None:
+    saved(file)
+    spring = files.load(file).design.springs[0].name
+    told = {
+        throwover(
+            *("sweep", file, "--steps", "3", "--copies", "0"),
+            *("--over", f"{number}=2..3 N/mm", "--reading", reading),
+        ).stdout
+        for number, reading in (
+            (f"springs.{spring}.rate", "holding_force"),
+            (f"Rate of {spring}", "holding force, weaker rest"),
+        )
+    }
+    assert len(told) == 1
+    assert "Holding force, weaker rest (N)" in told.pop()
+
+
 def test_sweep_equals_single_analyses(file: Path) -> None:
     saved(file)
     design = files.load(file).design
@@ -135,13 +160,18 @@ def test_sweep_tells_what_the_window_does_of_limits_and_copies(file: Path) -> No
     held = shares.readings[HOLD_ALL.key]
     assert 0.0 < held[held > 0.0].min() < 99.0
     (sure,) = crossings(shares, HOLD_ALL.key, MOST_COPIES)
+    ((low, high),) = sure_ranges(shares, MOST_COPIES)
+    assert low < sure < high == math.inf  # of 100 copies that all hold, 96 are sure to
     ask = ("sweep", file, "--over", f"{path}=1..3 N/mm", "--steps", "9", "--copies", "100")
 
     record = json.loads(throwover(*ask, "--json").stdout)
     assert (record["copies"], record[HOLD_ALL.key]) == (100, held.tolist())
     assert record["meets"] == [
         {"reading": "holding_force", "at_least": middle, "at": [float(at)]},
-        {"reading": HOLD_ALL.key, "at_least": 99.0, "at": [float(sure)]},
+        {
+            **{"reading": HOLD_ALL.key, "at_least": 99.0, "at": [float(sure)]},
+            "range_95": [[low, None]],
+        },
     ]
 
     text = throwover(*ask).stdout
@@ -149,7 +179,11 @@ def test_sweep_tells_what_the_window_does_of_limits_and_copies(file: Path) -> No
     assert "“Holding force, weaker rest” meets its limit, at least" in text
     assert where in text
     assert "“Copies that hold all limits” is 99 % at rate of" in text
-    assert "100 copies at each of 9 values: shares to about 10 %." in text
+    assert f"(95 % sure: {low:.3f} N/mm or above)" in text
+    assert (
+        "100 copies at each of 9 values: a share near 50 % is right to 10 %, "
+        "one near 99 % to 3 % (95 % sure)."
+    ) in text
 
     table, meets = throwover(*ask, "--csv").stdout.split("\n\n")
     head, *rows = csv.reader(io.StringIO(table))
@@ -157,6 +191,7 @@ def test_sweep_tells_what_the_window_does_of_limits_and_copies(file: Path) -> No
     assert [float(row[2]) for row in rows] == pytest.approx(held.tolist())
     _, *places = csv.reader(io.StringIO(meets))
     assert [float(row[2]) for row in places] == pytest.approx([float(at), float(sure)], rel=1e-8)
+    assert [row[3:] for row in places] == [["", ""], [f"{low:.9g}", ""]]
 
 
 def test_sweep_makes_no_copies_where_none_are_wanted_or_no_limit_is_set(file: Path) -> None:

@@ -7,18 +7,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QStandardItemModel
 from PySide6.QtWidgets import QFileDialog
 
 from app.studies.sweep import SweepDialog
 from app.studies.sweep_picture import FINE, SIZE
-from app.studies.sweep_places import free_place, inmost, is_high
 from app.theme import LIGHT, theme_source
 from app.window import MainWindow
 from solver import units
 from solver.analysis import analyse
 from solver.model import Limit
 from solver.number_names import with_number
+from solver.readings import catalogue
 from solver.sweep import Sweep, SweepMap, crossings, sweep
 from solver.sweep_copies import HOLD_ALL
 from tests.app.leftovers import Keeper
@@ -89,7 +89,7 @@ def test_where_the_curve_crosses_a_limit_is_told(
     assert f"at {number.label} {shown}" in told
     there = sweep(document.design, number.path, [at], [kind.key]).readings[kind.key][0]
     assert there == pytest.approx(middle, rel=1e-3)
-    labels = [item.label.format for _, item in dialog.plot._items if hasattr(item, "label")]
+    labels = [one.item.toPlainText() for one in dialog.plot._words]
     assert any(shown in label for label in labels)
 
 
@@ -114,15 +114,38 @@ def test_the_share_of_copies_is_swept_over_one_number(
         for each in crossings(swept, HOLD_ALL.key, 99.0)
     ]
     assert reached
-    assert f"is 99 % at {swept.number.label} {reached[0]}" in dialog.told.text()
+    assert f"is 99 % at {swept.number.label} {reached[0]} (95 % sure: " in dialog.told.text()
     assert dialog.csv.isEnabled()
-    dialog.two.click()
-    assert dialog.plot.swept is None
-    assert "choose another reading" in dialog.told.text()
-    dialog.two.click()
-    wait.until(lambda: dialog.plot.swept is not None, 30.0)
     document.apply(replace(document.design, limits=()), "limits")
     wait.until(lambda: dialog.reading.findText(HOLD_ALL.label) < 0)
+    assert dialog.two.isEnabled()
+
+
+def test_a_map_and_copies_cannot_be_asked_for_together(
+    window: MainWindow, dialog: SweepDialog, wait: Wait
+) -> None:
+    """Each is greyed out beside the other one, and says why."""
+    document = window.session.document
+    limits = (Limit("holding_force", at_least=0.1),)
+    document.apply(replace(document.design, limits=limits), "limits")
+    model = dialog.reading.model()
+    assert isinstance(model, QStandardItemModel)
+    copies = model.item(dialog.reading.findText(HOLD_ALL.label))
+    assert (copies.isEnabled(), copies.toolTip()) == (True, "")
+    dialog.two.click()
+    assert not copies.isEnabled()
+    assert copies.toolTip() == "Copies are swept over one number, not over a map of two."
+    dialog.two.click()
+    assert (copies.isEnabled(), copies.toolTip()) == (True, "")
+    dialog.reading.load(HOLD_ALL.key)
+    dialog.reading.edited.emit(HOLD_ALL.key)
+    assert not dialog.two.isEnabled()
+    assert "choose another reading" in dialog.two.toolTip()
+    wait.until(lambda: dialog.plot.swept is not None and dialog.plot.swept.kinds == (HOLD_ALL,))
+    key = catalogue(document.design)[0].key
+    dialog.reading.load(key)
+    dialog.reading.edited.emit(key)
+    assert (dialog.two.isEnabled(), dialog.two.toolTip()) == (True, "")
 
 
 def test_it_follows_the_design(window: MainWindow, dialog: SweepDialog, wait: Wait) -> None:
@@ -206,19 +229,6 @@ def test_lines_are_as_thick_on_every_screen(dialog: SweepDialog) -> None:
     dialog.plot.set_ratio(2.0)
     assert widths() == [2.0 * width for width in usual]
     assert dialog.plot._axes["left"].pen().widthF() == 2.0
-
-
-def test_words_stand_clear_of_curve_and_edges() -> None:
-    xs = np.linspace(0.0, 10.0, 101)
-    place = 10.0 * free_place(xs, xs, 5.0, 10.0, 8.0)
-    assert abs(place - 5.0) >= 2.0
-    assert abs(place - 8.0) >= 2.0
-    assert is_high(xs, xs, 8.0, 0.0, 10.0)
-    assert not is_high(xs, xs, 2.0, 0.0, 10.0)
-    line = np.stack([np.linspace(0.0, 10.0, 11), np.linspace(10.0, 9.0, 11)], axis=1)
-    x, y = inmost(line, xs, xs)
-    assert 0.5 <= x <= 9.5
-    assert y < 9.6
 
 
 def test_what_cannot_be_written_is_told(

@@ -219,7 +219,7 @@ def test_it_says_what_copies_are_off_by_how_sure_shares_are_and_what_the_worst_d
     for index, entry in enumerate(shown.entries):
         assert entry.copies is not None
         low = 100.0 * entry.copies.all_limits.low
-        told = by_key["range"].cells[index].value
+        told = by_key["range"].cells[index].value.removesuffix(" %")
         assert float(told.partition("–")[0]) == pytest.approx(low, abs=0.06)
         cell = by_key["copies all"].cells[index]
         assert cell.value == percent(entry.copies.all_limits.share)

@@ -1,18 +1,19 @@
 """The comparison on one page for the printer."""
 
+import math
 import re
 from dataclasses import replace
 from datetime import date
 
 import pytest
 from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QImage, QPainter
+from PySide6.QtGui import QFontMetricsF, QImage, QPainter
 from PySide6.QtWidgets import QApplication
 
 from app.variants import page, tables
 from app.variants.comparison import with_copies
 from app.variants.page_answers import page_answers
-from app.variants.page_table import page_table
+from app.variants.page_table import page_font, page_table
 from app.variants.page_words import page_words
 from app.variants.reasons import answer
 from solver.changes import changes
@@ -95,20 +96,46 @@ def test_the_columns_of_the_page_have_the_names_that_fit(qapp: QApplication) -> 
     assert page_table(long_names(), 800.0).names == ()
 
 
-def test_a_note_of_the_tuner_is_told_once_and_units_stay_with_their_numbers(
-    qapp: QApplication,
+@pytest.mark.parametrize("height", [400.0, *range(560, 700, 15), 2000.0])
+def test_rows_and_what_their_marks_mean_fit_below_each_other(
+    qapp: QApplication, height: float
 ) -> None:
+    shown = with_copies(comparison(0, 1, project=example()))
+    table = page_table(shown, height)
+    assert table.height <= height
+    assert table.rows[-1].cells, "a heading with nothing below it"
+    assert table.words.startswith(tables.legend(shown))
+    assert "of the numbers as shown (exact in the CSV)." in table.words
+    metrics = QFontMetricsF(page_font(12))
+    written = math.ceil(metrics.horizontalAdvance(table.words) / table.width)
+    assert table.foot >= written * metrics.height()
+    whole = page_table(shown, 1e4)
+    assert ("more rows are in the CSV" in table.words) == (height < 900.0)
+    assert len(table.rows) <= len(whole.rows)
+    (told,) = (row for row in whole.rows if row.key == "range")
+    assert told.label == "All limits hold, 95 % range"
+    assert [cell.value for cell in told.cells] == ["99.8–100 %", "92.0–94.2 %"]
+
+
+def test_what_is_different_is_told_of_every_variant_and_once(qapp: QApplication) -> None:
+    """Also where a note, such as the tuner's, says it; units stay with their numbers."""
     first = example().variants[1]
     spring = first.design.springs[0]
     other = replace(first.design, springs=(replace(spring, rate=3.2),))
     (change,) = changes(first.design, other, Display())
-    for note, times in ((f"Tuned. Least change found: {change}", 1), ("", 1), ("Own words.", 1)):
+    for note, left in (
+        (f"Tuned.\nLeast change found: {change}", " Note: Tuned. "),
+        (f"Tuned. Changed: {change} And 2 more.", " Note: Tuned. "),
+        (f"Least change found: {change}", " "),
+        ("", " "),
+        ("Own words: few.", " Note: Own words: few. "),
+    ):
         tuned = replace(first, name="tuned", design=other, note=note)
         both = replace(example(), variants=(first, tuned))
-        text = page_words(comparison(0, 1, project=both), 700.0, 400.0).told[1].text()
+        shown = comparison(0, 1, project=both)
+        text = page_words(shown, 700.0, 400.0).told[1].text()
         plain = text.replace("\N{NO-BREAK SPACE}", " ").replace("\N{WORD JOINER}", "")
-        assert plain.count(change) == times
-        assert "Different from" not in plain or change not in note
+        assert plain == f"{shown.entries[1].outcome.sentence}{left}Different from 1: {change}"
         assert "3.200\N{NO-BREAK SPACE}N\N{WORD JOINER}/" in text
 
 

@@ -56,6 +56,22 @@ def test_a_file_and_a_variant_are_named(file: Path, tmp_path: Path) -> None:
     assert throwover("report", file, "--into", tmp_path, "--variant", "no").returncode == 2
 
 
+def test_papers_of_several_variants_are_named_after_them(file: Path, tmp_path: Path) -> None:
+    """Whether the variant was asked for or is the one worked on last."""
+    made = project()
+    both = replace(made, variants=(*made.variants, Variant("longer", moved(made.design, 20.0))))
+    files.save(replace(both, current=1), file)
+    for more in ((), ("--variant", "longer"), ("--variant", "first")):
+        assert throwover("parts", file, "--into", tmp_path / "out", *more).returncode == 0
+    names = sorted(path.name for path in (tmp_path / "out").iterdir())
+    assert names == ["lever-first-parts.csv", "lever-longer-parts.csv"]
+    files.save(made, file)
+    assert (
+        throwover("parts", file, "--into", tmp_path / "one", "--variant", "first").returncode == 0
+    )
+    assert [path.name for path in (tmp_path / "one").iterdir()] == ["lever-parts.csv"]
+
+
 @pytest.mark.parametrize(
     ("key", "more", "said"),
     [
