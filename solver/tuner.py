@@ -186,6 +186,3 @@ def _answer(search: Search, cancelled: bool) -> Tuning:
         cancelled=cancelled,
         edges=search.space.at_ends(search.best_place),
     )
-
-
-__all__ = ["Progress", "Tuning", "tune"]

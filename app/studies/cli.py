@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -21,8 +22,12 @@ _USUAL = "holding_force"
 def spread(project: Project, parsed: argparse.Namespace) -> Outcome:
     """Copies that are off by their tolerances."""
     from app.studies import reports
+    from solver.hole_tolerances import holes_only
     from solver.spread import spread
 
+    if parsed.only == "holes":
+        given = holes_only(project.design.tolerances)
+        project = project.with_design(replace(project.design, tolerances=given))
     reading = chosen_reading(project.design, parsed.reading).key
     found = spread(project.design, parsed.copies)
     if parsed.json:
@@ -133,6 +138,11 @@ def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noq
         default=99.0,
         metavar="PERCENT",
         help="how many of 100 copies must hold all limits (default: 99)",
+    )
+    parser.add_argument(
+        "--only",
+        choices=("holes",),
+        help="let the holes alone be off, and make everything else exact",
     )
     _add_reading(parser, "the reading whose spread is looked into")
     _add_format(parser)

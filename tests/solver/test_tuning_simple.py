@@ -28,8 +28,9 @@ from solver.movables import (
 from solver.number_names import find_number, with_number
 from solver.project import Display
 from solver.spread import held, spread
-from solver.tuner import Progress, Tuning, tune
+from solver.tuner import Tuning, tune
 from solver.tuning_goal import Wish
+from solver.tuning_search import Progress
 from solver.tuning_space import Batches, Space
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}
