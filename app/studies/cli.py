@@ -231,7 +231,11 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
     wish = parser.add_mutually_exclusive_group()
     wish.add_argument("--most", metavar="READING", help="as much as can be of a reading")
     wish.add_argument("--least", metavar="READING", help="as little as can be of a reading")
-    wish.add_argument("--nearest", action="store_true", help="change as little as can be")
+    wish.add_argument(
+        "--nearest",
+        action="store_true",
+        help="change as few numbers as can be, and those as little",
+    )
     parser.add_argument(
         "--share",
         type=float,
