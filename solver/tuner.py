@@ -87,10 +87,10 @@ def tune(
     then still does what was found; None leaves them as they are.
     The design found passes `solver.checks`. Unless the search was ended early, it needs every
     number that it changes: with any one of them put back to its first value (the others as they
-    are), it would not hold all that it holds now, copies included, or serve the wish less, as
-    shown. Of "near" that answers what was asked, and is rounded, it would not either with one of
-    them a whole step nearer to its first value; and where one number changed alone was found to
-    do all that is wanted, one is changed.
+    are), it would not hold all that it holds now, copies included, or miss more where not all
+    holds, or serve the wish less, as shown. Of "near" that answers what was asked, and is
+    rounded, it would not either with one of them a whole step nearer to its first value; and
+    where one number changed alone was found to do all that is wanted, one is changed.
     Raises DesignProblem for movables or a wish that cannot be, and for a design that cannot be
     solved at all.
     """

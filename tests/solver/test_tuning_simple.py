@@ -225,6 +225,20 @@ def test_numbers_that_do_nothing_for_another_wish_stay_as_they_are() -> None:
         assert not [path for path in moved if "fixing" in path]
 
 
+@pytest.mark.parametrize("share", [None, 0.99])
+def test_where_nothing_holds_all_what_does_not_help_stays_as_it_is(share: float | None) -> None:
+    design = replace(without_rod(), limits=(Limit("holding_force", at_least=500.0),))
+    movables: list[Movable] = [PointBox("fixing 1", 10.0, 10.0), PointBox("lever foot", 4.0, 4.0)]
+    found = tune(design, movables, Wish("near", share=share), budget=2000, display=METRIC)
+    assert not found.holds
+    assert set(changed(design, found.design, movables)) <= {
+        "points.lever foot.x",
+        "points.lever foot.y",
+    }
+    before, after = (analyse(each).readings["holding_force"] for each in (design, found.design))
+    assert after.value > before.value
+
+
 def test_what_is_put_back_is_not_seen_in_the_wish() -> None:
     design = without_rod()
     movables = may_move(design)
