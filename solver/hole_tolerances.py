@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from solver.general_tolerance import plus_minus as general
 from solver.model import Design, Force, Tolerances, TorsionSpring
+
+_OF_HOLES = ("points.", "holes.")
+"""What the numbers of holes' own tolerances begin with."""
 
 
 def occupied(design: Design) -> frozenset[str]:
@@ -36,6 +40,22 @@ def hole_tolerances(design: Design) -> Iterator[tuple[str, str, float]]:
             usual = _usual(design.tolerances, math.dist(at[holes[0]], at[name]))
             usual = own.get(f"points.{name}", usual)
             yield link.name, name, own.get(f"holes.{link.name}.{name}", usual)
+
+
+def holes_only(given: Tolerances) -> Tolerances:
+    """The same tolerances of holes, own ones included; everything else is exact."""
+    return replace(
+        given,
+        rate=0.0,
+        free_length=0.0,
+        free_angle=0.0,
+        initial_tension=0.0,
+        friction_least=1.0,
+        friction_most=1.0,
+        stop=0.0,
+        load=0.0,
+        own=tuple(each for each in given.own if each.number.startswith(_OF_HOLES)),
+    )
 
 
 def _usual(given: Tolerances, distance: float) -> float:

@@ -124,16 +124,15 @@ def spread(design: Design, copies: int = 2000, positions: int = 181, seed: int =
     shares = {key: copier.grouped(each.shares) for key, each in found.items()}
     worst = _worst(plan, copier, found, wanted, positions)
     limits = _limits(wanted, batch, worst, copier.labels(), shares)
-    holding: NDArray[np.bool_] = wanted.margins(batch.values) >= 0.0
-    sound = ~np.isnan(batch.values["throw"])
-    locked = copies - int(sound.sum())
+    all_limits, good = _shares(wanted, batch)
+    locked = int(np.isnan(batch.values["throw"]).sum())
     return Spread(
         copies=copies,
         readings=_percentiles(batch, nominal),
         limits=limits[: wanted.own],
         conditions=limits[wanted.own :],
-        all_limits=_share(np.all(holding[:, : wanted.own], axis=1) & sound),
-        good=_share(np.all(holding, axis=1)),
+        all_limits=all_limits,
+        good=good,
         locked=locked,
         bands=recorder.bands(float(nominal.values["throw"][0])),
         labels=copier.labels(),
@@ -141,6 +140,26 @@ def spread(design: Design, copies: int = 2000, positions: int = 181, seed: int =
         remainders={key: each.remainder for key, each in found.items()},
         notes=_notes(copies, locked, copier),
     )
+
+
+def held(design: Design, copies: int = 2000, positions: int = 181, seed: int = 0) -> float:
+    """The share of copies that hold all limits, or that work if there are none; see `spread`.
+
+    The copies are those of `spread`, of which nothing else is looked at.
+    """
+    plan, wanted = compile_design(design, holes=True), demands(design)
+    copier = Copier.of(design, plan)
+    off = variates(len(copier.items), copies, seed, design.tolerances.spread)
+    all_limits, good = _shares(wanted, read_batch(plan, copier.copies(off), positions))
+    return (all_limits if wanted.own else good).share
+
+
+def _shares(wanted: Demands, batch: BatchReadings) -> tuple[Share, Share]:
+    """The shares that hold all limits, and that `solver.analysis` would call good."""
+    holding: NDArray[np.bool_] = wanted.margins(batch.values) >= 0.0
+    sound = ~np.isnan(batch.values["throw"])
+    all_limits = np.all(holding[:, : wanted.own], axis=1) & sound
+    return _share(all_limits), _share(np.all(holding, axis=1))
 
 
 def _share(holds: NDArray[np.bool_]) -> Share:

@@ -20,6 +20,8 @@ from solver.tuning_space import Space
 Values = NDArray[np.float64]
 Chosen = tuple[int, ...]
 
+DEVIATIONS = 3.0
+"""Standard deviations of a margin in what tolerances are said to take of it."""
 _GUESSED = 40
 """Choices of springs whose reserve is guessed one by one; more would take seconds."""
 

@@ -39,16 +39,16 @@ def step_of(quantity: Quantity, display: Display) -> float:
 def rounded(space: Space, place: Values, display: Display, grain: float) -> Values:
     """Places (S, D) around a place (D,) whose numbers are whole steps; the nearest is the first.
 
-    A number that is less than half a step off what the design has now stays as it is. None lies
-    outside the ranges.
+    A number that is less than half a step off what the design has now stays as it is or goes to
+    the next whole step. None lies outside the ranges.
     """
     steps, zeros = _steps(space, display)
     steps = grain * steps
     sides: list[tuple[float, ...]] = []
     for at, value in enumerate(place):
         step, present = steps[at], space.present[at]
-        if not step > 0.0 or abs(value - present) < 0.5 * step:
-            sides.append((value,) if not step > 0.0 else (present,))
+        if not step > 0.0 or value == present:
+            sides.append((value,))
             continue
         count = (zeros[at] + value) / step
         whole = (np.floor(count), np.ceil(count))
@@ -56,8 +56,27 @@ def rounded(space: Space, place: Values, display: Display, grain: float) -> Valu
         found = [each * step - zeros[at] for each in dict.fromkeys(near)]
         low, high = space.lows[at] - 1e-9, space.highs[at] + 1e-9
         inside = tuple(each for each in found if low <= each <= high) or (value,)
+        if abs(value - present) < 0.5 * step:
+            beyond = (each for each in inside if (each - value) * (value - present) > 0.0)
+            inside = (present, *beyond)
         sides.append(inside if sum(len(side) > 1 for side in sides) < _MOST else inside[:1])
     return np.array(list(product(*sides)))
+
+
+def nearer(space: Space, place: Values, at: int, display: Display, grain: float) -> float:
+    """The number (of dimension `at`) of a place (D,) a whole step nearer to what the design has.
+
+    What the design has where that is less than a step away, or the number is whole anyway.
+    """
+    steps, zeros = _steps(space, display)
+    step, value, present = grain * steps[at], place[at], space.present[at]
+    if not step > 0.0:
+        return float(present)
+    way = 1.0 if present > value else -1.0
+    count = (zeros[at] + value) / step
+    count = np.floor(count + 1e-6) + 1.0 if way > 0.0 else np.ceil(count - 1e-6) - 1.0
+    found = float(count * step - zeros[at])
+    return float(present) if (present - found) * way <= 1e-9 else found
 
 
 def _steps(space: Space, display: Display) -> tuple[Values, Values]:

@@ -81,7 +81,8 @@ def tune(
 
     from app.background.tuned import Tuned
     from solver.spread import spread
-    from solver.tuner import Progress, tune
+    from solver.tuner import tune
+    from solver.tuning_search import Progress
 
     told = 0.0
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -22,8 +23,12 @@ _USUAL = "holding_force"
 def spread(project: Project, parsed: argparse.Namespace) -> Outcome:
     """Copies that are off by their tolerances."""
     from app.studies import reports
+    from solver.hole_tolerances import holes_only
     from solver.spread import spread
 
+    if parsed.only == "holes":
+        given = holes_only(project.design.tolerances)
+        project = project.with_design(replace(project.design, tolerances=given))
     reading = chosen_reading(project.design, parsed.reading).key
     found = spread(project.design, parsed.copies)
     if parsed.json:
@@ -138,6 +143,11 @@ def _spread_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noq
         metavar="PERCENT",
         help="how many of 100 copies must hold all limits (default: 99)",
     )
+    parser.add_argument(
+        "--only",
+        choices=("holes",),
+        help="let the holes alone be off, and make everything else exact",
+    )
     _add_reading(parser, "the reading whose spread is looked into")
     _add_format(parser)
     return parser
@@ -227,7 +237,11 @@ def _tune_parser(commands: Any, plain: Any) -> argparse.ArgumentParser:  # noqa:
     wish = parser.add_mutually_exclusive_group()
     wish.add_argument("--most", metavar="READING", help="as much as can be of a reading")
     wish.add_argument("--least", metavar="READING", help="as little as can be of a reading")
-    wish.add_argument("--nearest", action="store_true", help="change as little as can be")
+    wish.add_argument(
+        "--nearest",
+        action="store_true",
+        help="change as few numbers as can be, and those as little",
+    )
     parser.add_argument(
         "--share",
         type=float,

@@ -22,6 +22,7 @@ from app import study_words as words
 from app.session import Ref, Session
 from app.studies.bar_list import Bar, BarList, show_all_rows
 from app.studies.study_panel import StudyPanel
+from app.tolerance_words import holes_alone
 from solver import units
 from solver.model import Design
 from solver.readings import catalogue
@@ -130,6 +131,8 @@ class CopiesPanel(StudyPanel):
             show_all_rows(self.bars)
             return
         head, note = _told(spread)
+        if alone := holes_alone(self._session.document.design, self._session.display):
+            note = f"{alone[0].upper()}{alone[1:]}. {note}"
         self._say(head, self._range(spread), note)
         self._show_rows([self._row(each) for each in (*spread.limits, *spread.conditions)])
         self.bars.show_bars(self._spreaders(spread))

@@ -11,6 +11,7 @@ from typing import Any
 
 from app import study_words as words
 from app.report import BASE_UNITS
+from app.tolerance_words import holes_alone
 from solver import units
 from solver.project import Project
 from solver.quantiles import Share
@@ -61,8 +62,10 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
     kinds = {kind.key: kind for kind in catalogue(project.design)}
     share = spread.all_limits if spread.limits else spread.good
     does = "hold all limits" if spread.limits else "work as a throw-over lever"
+    alone = holes_alone(project.design, display)
     lines = [
         heading(project),
+        *([f"{alone[0].upper()}{alone[1:]}."] if alone else []),
         "",
         f"{words.percent(share.share)} of {words.count(spread.copies)} copies {does}; "
         f"of all that could be made, {words.interval(share)} (95 % sure).",

@@ -23,6 +23,7 @@ from app.screen_room import fitted
 from app.session import Session
 from app.studies.own_tolerances import OwnTolerances
 from solver import variants
+from solver.hole_tolerances import holes_only
 from solver.model import Design, ExtensionSpring, Tolerances, TorsionSpring
 from solver.own_tolerances import tolerance_problems
 from solver.ranges import RANGES
@@ -38,6 +39,10 @@ _FOR_ALL = (
     "Give these tolerances to all other variants, so that their copies compare. Own tolerances go "
     "to those that have the part."
 )
+_HOLES_ONLY = (
+    "Leave what holes may be off by as it is, and make everything else of this variant exact."
+)
+_ONLY_HOLES_ARE = "Nothing but the holes is off."
 _ALIKE = "All variants have these tolerances."
 _CLASSES = (
     ("none", "the ± below"),
@@ -102,9 +107,11 @@ class ToleranceDialog(QDialog):
         self.setWindowTitle("Tolerances of copies")
         self.form = Form(ROWS, session.display, self)
         self.own = OwnTolerances(session, self)
+        self.holes_only = QPushButton("&Holes only", self)
         self.for_all = QPushButton("Use for &all variants", self)
         self._lay_out()
         self.form.edited.connect(self._edit)
+        self.holes_only.clicked.connect(self._leave_holes)
         self.for_all.clicked.connect(self._use_for_all)
         session.document.changed.connect(self.refresh)
         self.resize(fitted(self, self.sizeHint()))
@@ -127,6 +134,7 @@ class ToleranceDialog(QDialog):
         area.setWidget(page)
         buttons = QDialogButtonBox(self)
         buttons.addButton(close_button(self, "Close"), QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.addButton(self.holes_only, QDialogButtonBox.ButtonRole.ActionRole)
         buttons.addButton(self.for_all, QDialogButtonBox.ButtonRole.ActionRole)
         column = QVBoxLayout(self)
         column.addWidget(area, 1)
@@ -144,10 +152,19 @@ class ToleranceDialog(QDialog):
         self.form.set_display(project.display)
         self.form.show_values(_values(project.design), fresh)
         self.own.refresh()
+        given = project.design.tolerances
+        alone = holes_only(given) == given
+        self.holes_only.setEnabled(not alone)
+        self.holes_only.setToolTip(_ONLY_HOLES_ARE if alone else _HOLES_ONLY)
         alike = variants.tolerate_alike(project) == project
         self.for_all.setVisible(len(project.variants) > 1)
         self.for_all.setEnabled(not alike)
         self.for_all.setToolTip(_ALIKE if alike else _FOR_ALL)
+
+    def _leave_holes(self) -> None:
+        document = self._session.document
+        given = holes_only(document.design.tolerances)
+        document.apply(replace(document.design, tolerances=given), "Tolerances of holes only")
 
     def _use_for_all(self) -> None:
         document = self._session.document

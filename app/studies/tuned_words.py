@@ -13,8 +13,8 @@ from solver.readings import catalogue
 
 if TYPE_CHECKING:
     from app.background.tuned import Tuned
-    from solver.tuner import Progress
     from solver.tuning_goal import Room, Wish
+    from solver.tuning_search import Progress
 
 _LEAST_CHANGE = "Least change found"
 _CHANGES = 8

@@ -53,7 +53,7 @@ _OF_A_READING = ("most", "least")
 class TunerDialog(QDialog):
     """Tunes the variant that was on the sheet when it opened. The document stays as it is.
 
-    The answer becomes a new variant when the user keeps it.
+    The answer becomes a new variant when the user goes on in it.
     """
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
@@ -77,7 +77,7 @@ class TunerDialog(QDialog):
         self.progress = QProgressBar(self)
         self.start = QPushButton("&Start", self)
         self.stop = QPushButton("S&top", self)
-        self.keep = QPushButton("&Keep as a variant", self)
+        self.go_on = QPushButton("&Go on in a new variant", self)
         self._build()
         self._lay_out()
         self._connect()
@@ -113,7 +113,7 @@ class TunerDialog(QDialog):
         self._count(0)
         self.progress.setAccessibleName("Designs tried")
         self.stop.setToolTip("End the search; the best so far is the answer.")
-        self.keep.setToolTip("Put the answer beside the other variants and go on in it.")
+        self.go_on.setToolTip("Leave this variant as it is and go on in a new one: the answer.")
 
     def _lay_out(self) -> None:
         area = QScrollArea(self)
@@ -149,7 +149,7 @@ class TunerDialog(QDialog):
         buttons.addWidget(self.start)
         buttons.addWidget(self.stop)
         buttons.addStretch(1)
-        buttons.addWidget(self.keep)
+        buttons.addWidget(self.go_on)
         buttons.addWidget(close_button(self))
         column = QVBoxLayout(self)
         column.addLayout(halves, 1)
@@ -161,7 +161,7 @@ class TunerDialog(QDialog):
         self.share.toggled.connect(self._enable)
         self.start.clicked.connect(self._begin)
         self.stop.clicked.connect(lambda: self._worker.hurry("tune"))
-        self.keep.clicked.connect(self._keep)
+        self.go_on.clicked.connect(self._go_on)
         self._worker.progressed.connect(self._show_progress)
         self._worker.answered.connect(self._take)
         self._worker.failed.connect(lambda kind, ticket, sentence: self._say(sentence))
@@ -258,7 +258,7 @@ class TunerDialog(QDialog):
                     item.setText(column, text)
                     item.setToolTip(column, text)
 
-    def _keep(self) -> None:
+    def _go_on(self) -> None:
         """Put the answer beside the other variants, with what changed in its note."""
         if self.tuned is None:
             return
@@ -266,8 +266,8 @@ class TunerDialog(QDialog):
         note = tuned_words.note(self.tuned, self._wish, self._name, self._session.display)
         name = f"{self._name} tuned"
         project = variants.add(document.project, self.tuned.tuning.design, name, note)
-        document.apply_project(project, "keep tuned variant")
-        self._session.message.emit(f"Kept as “{project.variant.name}”; you go on in it.")
+        document.apply_project(project, "Go on in a new variant")
+        self._session.message.emit(f"You go on in the new variant “{project.variant.name}”.")
         self.tuned = None
         self._enable()
 
@@ -284,7 +284,7 @@ class TunerDialog(QDialog):
         self.start.setEnabled(not busy and any(row.chosen for row in self.rows.rows.values()))
         self.stop.setEnabled(busy)
         found = self.tuned is not None and not tuned_words.unchanged(self.tuned)
-        self.keep.setEnabled(not busy and found)
+        self.go_on.setEnabled(not busy and found)
         self.rows.setEnabled(not busy)
         self.rows.details.setEnabled(not busy)
         self.aim.setEnabled(not busy)

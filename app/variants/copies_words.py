@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from app.study_words import TIED, count, percent, tied
+from app.tolerance_words import holes_alone, short
 from solver import units
 from solver.model import Design, ExtensionSpring, TorsionSpring
 from solver.project import Display
@@ -40,7 +41,9 @@ def copies_words(comparison: Comparison) -> tuple[str, ...]:
 
 def tolerances(design: Design, display: Display) -> str:
     """What copies of a design may be off by, of the kinds of parts that it has."""
-    return ", ".join(tied(part) for part in _parts(design, display))
+    alone = holes_alone(design, display)
+    parts = alone.split(", ") if alone else _parts(design, display)
+    return ", ".join(tied(part) for part in parts)
 
 
 def share_words(share: Share) -> str:
@@ -71,14 +74,14 @@ def _parts(design: Design, display: Display) -> Iterator[str]:
     given, springs = design.tolerances, design.springs
     twisted = [spring for spring in springs if isinstance(spring, TorsionSpring)]
     if given.hole_class == "none":
-        yield f"holes ±{_short(given.hole, 'length', display)}"
+        yield f"holes ±{short(given.hole, 'length', display)}"
     else:
         yield f"holes ISO 2768-1 {given.hole_class}"
     yield f"rests ±{given.stop:g}°"
     if springs:
         yield f"rate ±{given.rate:g} %"
     if len(twisted) < len(springs):
-        yield f"free length ±{_short(given.free_length, 'length', display)}"
+        yield f"free length ±{short(given.free_length, 'length', display)}"
     if twisted:
         yield f"free angle ±{given.free_angle:g}°"
     if any(isinstance(spring, ExtensionSpring) for spring in springs):
@@ -89,8 +92,3 @@ def _parts(design: Design, display: Display) -> Iterator[str]:
     if given.own:
         yield f"own tolerances of {len(given.own)}"
     yield "spread evenly" if given.spread == "uniform" else tied("± is 3 standard deviations")
-
-
-def _short(value: float, quantity: units.Quantity, display: Display) -> str:
-    """With as many digits as a tolerance has."""
-    return f"{value * units.factor(quantity, display):.3g} {units.unit_of(quantity, display)}"

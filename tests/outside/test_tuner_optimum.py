@@ -131,22 +131,45 @@ def weighted_lever(limit: Limit) -> Design:
     return replace(design, weights=(weight,), pivots=(pivot,), limits=(limit,))
 
 
-def test_the_smallest_move_to_a_straight_boundary_is_along_its_normal() -> None:
-    # Derived: with the lever turned by φ = 30° to rest A the weight at (x, y) lies
-    # y·sin φ + x·cos φ to the right of the pivot and seats it with m·g·that / ARM, which is
-    # straight in (x, y). The nearest place with 1 N more is along (cos φ, sin φ).
-    phi = math.radians(30.0)
-    held = MASS * G * TOP * math.sin(phi) / ARM
+def seated_more(reach: float) -> tuple[Design, list[Movable]]:
+    """The weighted lever that shall be seated with 1 N more, and how far its weight may move.
+
+    Derived: with the lever turned by φ = 30° to rest A the weight at (x, y) lies
+    y·sin φ + x·cos φ to the right of the pivot and seats it with m·g·that / ARM, which is
+    straight in (x, y).
+    """
+    held = MASS * G * TOP * math.sin(math.radians(30.0)) / ARM
     design = weighted_lever(Limit("seating_force_a", at_least=held + 1.0))
-    found = tune(design, [PointBox("top", 40.0, 40.0)], Wish("near"))
+    return design, [PointBox("top", reach, reach)]
+
+
+def test_one_coordinate_is_moved_where_that_will_do() -> None:
+    # 1 N more is far = ARM / m·g along the normal (cos φ, sin φ), so far / cos φ in x alone or
+    # far / sin φ in y alone: the former is less.
+    design, movables = seated_more(40.0)
+    found = tune(design, movables, Wish("near"))
     far = ARM / (MASS * G)
+    top = found.design.point("top")
+    assert found.holds
+    assert top.y == TOP
+    # The search leaves 1e-4 of the bound as room.
+    room = 1.0 + 1e-4 * design.limits[0].at_least  # type: ignore[operator]
+    assert top.x == pytest.approx(far * room / math.cos(math.radians(30.0)), rel=1e-4)
+
+
+def test_the_smallest_move_to_a_straight_boundary_is_along_its_normal() -> None:
+    # Neither coordinate alone may go far enough here, so both move: by far along the normal.
+    phi, far = math.radians(30.0), ARM / (MASS * G)
+    reach = 0.9 * far / math.cos(phi)
+    design, movables = seated_more(reach)
+    found = tune(design, movables, Wish("near"))
     top = found.design.point("top")
     assert found.holds
     assert (top.x, top.y - TOP) == pytest.approx(
         (far * math.cos(phi), far * math.sin(phi)), abs=0.03
     )
-    # The search leaves 1e-4 of the bound as room.
-    assert found.value == pytest.approx(far * (1.0 + 1e-4 * (held + 1.0)) / 40.0, rel=1e-4)
+    room = 1.0 + 1e-4 * design.limits[0].at_least  # type: ignore[operator]
+    assert found.value == pytest.approx(far * room / reach, rel=1e-4)
 
 
 def test_one_thing_is_changed_where_that_is_less_than_two() -> None:

@@ -35,8 +35,9 @@ from solver.movables import (
 from solver.plan import compile_design
 from solver.project import Display
 from solver.spread import spread
-from solver.tuner import Progress, tune
+from solver.tuner import tune
 from solver.tuning_goal import Wish
+from solver.tuning_search import Progress
 from solver.tuning_space import Batches, Space
 
 LAYOUT = {layout.key: layout.build for layout in LAYOUTS}

@@ -70,6 +70,19 @@ def test_spread_text_and_table_name_every_reading(file: Path) -> None:
     assert {"holding_force", "throw"} <= {row[0] for row in rows}
 
 
+def test_spread_of_holes_only_says_so_and_leaves_the_file(file: Path) -> None:
+    saved(file, HOLDS, hole=0.4)
+    before = file.read_bytes()
+    done = throwover("spread", file, "--copies", "64", "--only", "holes")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "Holes ±0.4 mm, everything else exact." in done.stdout
+    named = done.stdout.partition("What spreads")[2].splitlines()[1:]
+    assert named
+    assert all("hole of" in line or "together" in line for line in named)
+    assert file.read_bytes() == before
+    assert "everything else exact" not in throwover("spread", file, "--copies", "64").stdout
+
+
 def test_sensitivity_in_three_forms(file: Path) -> None:
     saved(file, HOLDS)
     expected = sensitivities(files.load(file).design, "holding_force")

@@ -283,6 +283,33 @@ def test_tolerances_of_one_variant_are_used_for_all(window: MainWindow) -> None:
     dialog.close()
 
 
+def test_holes_alone_are_off_by_one_step_and_the_copies_say_so(
+    window: MainWindow, wait: Wait
+) -> None:
+    copies, found = panel(window, "copies"), findings_of(window.session)
+    assert isinstance(copies, CopiesPanel)
+    window.actions_by_key["study_tolerances"].trigger()
+    dialog = window.findChild(ToleranceDialog)
+    assert isinstance(dialog, ToleranceDialog)
+    wait.until(lambda: found.spread is not None)
+    assert "everything else exact" not in copies.note.text()
+    document = window.session.document
+    before, count = document.design, document.undo_stack.count()
+    QTest.mouseClick(dialog.holes_only, Qt.MouseButton.LeftButton)
+    given = document.design.tolerances
+    assert (given.hole, given.rate, given.stop) == (before.tolerances.hole, 0.0, 0.0)
+    assert (given.friction_least, given.friction_most) == (1.0, 1.0)
+    assert document.undo_stack.count() == count + 1
+    assert not dialog.holes_only.isEnabled()
+    wait.until(lambda: copies.note.text().startswith("Holes ±0.3 mm, everything else exact. "))
+    wait.until(lambda: bool(copies.bars.bars))
+    wait.until(lambda: all(bar.label.startswith("hole of") for bar in copies.bars.bars[:-1]))
+    document.undo()
+    assert document.design == before
+    assert dialog.holes_only.isEnabled()
+    dialog.close()
+
+
 def test_a_least_friction_above_the_most_is_refused_in_place(
     window: MainWindow, wait: Wait
 ) -> None:

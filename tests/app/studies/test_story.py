@@ -82,7 +82,7 @@ def test_what_to_change_so_that_99_of_100_copies_hold_5_newtons(
     told = dialog.told.text()
     assert "All limits hold." in told
     assert "Spring anchor" in told
-    dialog.keep.click()
+    dialog.go_on.click()
     dialog.close()
     assert analyse(document.design).good
     assert share_shown(window, wait) >= 99.0

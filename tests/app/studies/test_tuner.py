@@ -23,8 +23,8 @@ from solver.layouts import LAYOUTS
 from solver.model import CompressionSpring, Limit, TorsionSpring
 from solver.movables import PointBox, PointLine, SpringChoice, SpringNumber, StopRange
 from solver.project import Display
-from solver.tuner import Progress
 from solver.tuning_goal import Wish
+from solver.tuning_search import Progress
 from tests.app.leftovers import Keeper
 from tests.app.projects_for_tests import layout, project
 from tests.app.waiting import Wait
@@ -85,8 +85,13 @@ def test_the_answer_becomes_a_new_variant_and_overwrites_nothing(
     assert document.project is before
     assert dialog.preview.design != shown
     assert "All limits hold" in dialog.told.text()
-    dialog.keep.click()
+    told: list[str] = []
+    window.session.message.connect(told.append)
+    assert dialog.go_on.text().replace("&", "") == "Go on in a new variant"
+    dialog.go_on.click()
     after = document.project
+    assert told == [f"You go on in the new variant “{after.variant.name}”."]
+    assert document.undo_stack.undoText() == "Go on in a new variant"
     assert after.variants[0] == before.variants[0]
     assert after.current == 1
     assert analyse(after.design).good
@@ -111,7 +116,7 @@ def test_limits_that_nothing_holds_are_named(window: MainWindow, wait: Wait) -> 
     assert "Nothing holds all limits; this is the nearest." in dialog.told.text()
     assert "Holding force" in dialog.told.text()
     assert "Peak effort" in dialog.told.text()
-    assert dialog.keep.isEnabled()
+    assert dialog.go_on.isEnabled()
     dialog.close()
 
 
@@ -194,7 +199,7 @@ def test_an_answer_that_changes_nothing_is_not_offered(window: MainWindow, wait:
     dialog.start.click()
     wait.until(lambda: dialog.tuned is not None, 60)
     assert "The same as now" in dialog.told.text()
-    assert not dialog.keep.isEnabled()
+    assert not dialog.go_on.isEnabled()
     assert dialog.progress.value() == dialog.progress.maximum()
     dialog.close()
 
