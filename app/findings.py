@@ -31,7 +31,7 @@ _FINE = {"spread": (2000, 181), "zone": (56, 91)}
 _COARSE = {"spread": (256, 61), "zone": (28, 61)}
 """Copies and positions of the spread, cells and positions of the zone; coarse in a drag."""
 
-PACE = 60
+PACE = 80
 """Milliseconds from one question of a study to the next while a hand drags: a few pictures
 later is not seen, and the processor is free for the pictures."""
 
