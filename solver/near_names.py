@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from difflib import SequenceMatcher
+from typing import TypeVar
+
+Thing = TypeVar("Thing")
 
 _MOST = 4
 _LIKE = 0.6
@@ -15,6 +18,25 @@ _WORD_LIKE = 0.8
 def same(wish: str, name: str) -> bool:
     """Whether they are one name but for case and spaces at the ends or doubled."""
     return _plain(wish) == _plain(name)
+
+
+def look_up(
+    wish: str, things: Sequence[Thing], names: Callable[[Thing], tuple[str, str]]
+) -> tuple[Thing | None, str]:
+    """What is called so, by its key or, in any case, its label; else None and near ones in words.
+
+    `names` gives key and label of a thing. The words are "" where nothing comes near.
+    """
+    for thing in things:
+        if names(thing)[0] == wish:
+            return thing, ""
+    for thing in things:
+        if any(same(wish, name) for name in names(thing)):
+            return thing, ""
+    called = {name: names(thing) for thing in things for name in names(thing)}
+    close = dict.fromkeys(called[name] for name in near(wish, list(called)))
+    told = "; ".join(f"“{label}” ({key})" for key, label in close)
+    return None, f"near it: {told}" if told else ""
 
 
 def near(wish: str, names: Sequence[str]) -> tuple[str, ...]:

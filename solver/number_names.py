@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from operator import attrgetter
 
 from solver.edit import replace_part
 from solver.errors import DesignProblem
@@ -28,7 +29,7 @@ from solver.model import (
     TorsionSpring,
     Weight,
 )
-from solver.near_names import near, same
+from solver.near_names import look_up
 from solver.units import Quantity
 
 _DEGREE = math.pi / 180.0
@@ -138,16 +139,10 @@ def find_number(design: Design, path: str) -> NamedNumber:
 def number_called(design: Design, words: str) -> NamedNumber:
     """The number of that path or, in any case, label; DesignProblem, naming near ones, if none."""
     numbers = named_numbers(design)
-    for number in numbers:
-        if number.path == words:
-            return number
-    for number in numbers:
-        if same(words, number.path) or same(words, number.label):
-            return number
-    called = {name: each for each in numbers for name in (each.path, each.label)}
-    close = dict.fromkeys(called[name] for name in near(words, list(called)))
-    told = "; ".join(f"“{each.label}” ({each.path})" for each in close)
-    hint = f"near it: {told}" if told else f"they are called such as “{numbers[0].label}”"
+    found, hint = look_up(words, numbers, attrgetter("path", "label"))
+    if found is not None:
+        return found
+    hint = hint or f"they are called such as “{numbers[0].label}”"
     raise DesignProblem(f"This design has no number “{words}”; {hint}.", words)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from operator import attrgetter
 from pathlib import Path
 from typing import Any
 
 from solver.errors import DesignProblem
 from solver.model import Design
-from solver.near_names import near, same
+from solver.near_names import look_up
 from solver.project import Project
 from solver.readings import ReadingKind, catalogue
 
@@ -85,13 +86,10 @@ def chosen_reading(design: Design, wish: str | None) -> ReadingKind:
         first = [kind for kind in kinds if kind.key in limited]
         usual = [kind for kind in kinds if kind.key == _USUAL]
         return (first or usual or list(kinds))[0]
-    for kind in kinds:
-        if same(wish, kind.key) or same(wish, kind.label):
-            return kind
-    called = {name: kind for kind in kinds for name in (kind.key, kind.label)}
-    close = dict.fromkeys(called[name] for name in near(wish, list(called)))
-    told = "; ".join(f"“{kind.label}” ({kind.key})" for kind in close)
-    told = f"near it: {told}" if told else f"there is {', '.join(kind.key for kind in kinds)}"
+    found, hint = look_up(wish, kinds, attrgetter("key", "label"))
+    if found is not None:
+        return found
+    told = hint or f"there is {', '.join(kind.key for kind in kinds)}"
     raise DesignProblem(f"There is no reading “{wish}”; {told}.", wish)
 
 
