@@ -24,7 +24,7 @@ class Caution:
 _CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "Wear eye protection when you fit, preload or remove a spring; hold both its ends.",
-        "Stored spring energy: wear eye protection when fitting or taking out springs, and fit "
+        "Stored spring energy: wear eye protection when fitting or taking out springs, and load "
         "them last, with the lever held.",
     ),
     Caution(

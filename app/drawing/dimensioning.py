@@ -187,7 +187,7 @@ def _legs(design: Design, spring: TorsionSpring) -> Sector:
     end = start + legs_angle(design, spring)
     reach = min(math.dist(pivot, leg_a), math.dist(pivot, leg_b))
     radii = tuple(reach * share for share in (0.7, 0.55, 0.85, 1.0, 1.2))
-    text = f"legs {angle(end - start)}"
+    text = f"axis to pins {angle(end - start)}"
     key, title = f"spring:{spring.name}:A", f"{spring.name}, angle of the legs at rest A"
     return Sector(key, title, "spring", pivot, start, end, radii, text)
 

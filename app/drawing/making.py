@@ -33,7 +33,7 @@ def making(project: Project) -> Iterator[str]:
     yield (
         "Pins are held fast by the link named first; the others turn on them in clearance holes "
         f"of ISO 273, {project.sheet.holes} series; so are the holes for screws. Washers and "
-        "spacers have the fine series, as in ISO 7089."
+        "spacers have the fine series, as in ISO 7089; pivot washers are as thin as the list says."
     )
     pins = stack(design).pins
     ringed = any(pin.of("end") for pin in pins)
@@ -49,8 +49,15 @@ def making(project: Project) -> Iterator[str]:
     yield from fastening_notes(design)
     if pins:
         springs = ", springs" if design.springs else ""
-        slack = "; stop pins last where that lets springs be hung slack" if springs else ""
-        yield f"Fit pins into the links that hold them, links by layers, rings{springs}{slack}."
+        slack = (
+            "; a spring goes on slack: leave out a stop pin, or the pin at its other end, till then"
+            if springs
+            else ""
+        )
+        yield (
+            f"Fit pins into the links that hold them, then links{springs} and washers in the "
+            f"order in which they lie above each other, rings last{slack}."
+        )
     yield "Grades of material and grease for the pivots are the builder's choice."
 
 
@@ -61,5 +68,5 @@ def _sunk(design: Design) -> Iterator[str]:
     if heads:
         yield (
             "Screws through moving links are countersunk 90° from the frame's side, flush "
-            f"({heads}, ISO 10642 from memory)."
+            f"({heads}, as for ISO 10642)."
         )

@@ -91,7 +91,7 @@ def _works(
         for pose, twist, moment in _poses(work):
             told = f"{reading(twist, 'angle', units)}, {with_unit(moment, 'torque', units)}"
             pins = angle(legs_angle(at[pose], spring))
-            yield f"{pose[:1].upper()}{pose[1:]}: angle, twist, moment", f"{pins}, {told}"
+            yield f"{pose[:1].upper()}{pose[1:]}: axis to pins, twist, moment", f"{pins}, {told}"
         if spring.most_twist is not None:
             most = with_unit(spring.most_twist * spring.rate, "torque", units)
             yield "Greatest twist allowed", f"{angle(spring.most_twist)}, {most}"

@@ -68,6 +68,6 @@ def test_the_row_of_the_latchs_fixing_hole_passes_the_rod_pin() -> None:
 def test_the_angle_of_the_latch_springs_legs_interrupts_no_dimension() -> None:
     page = sheet_of(LATCH, size="A3")[0]
     angles = [e for e in page.elements if isinstance(e, AngularDimension)]
-    (legs,) = [e for e in angles if e.text.startswith("legs")]
+    (legs,) = [e for e in angles if e.text.startswith("axis to pins")]
     # A gap lies about the middle of its text's box, a quarter of a mm off that of its letters.
     assert all(math.dist(gap, text_middle(legs)) > 1.0 for gap in gaps_of(*straight(page)))

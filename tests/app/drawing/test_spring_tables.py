@@ -100,7 +100,7 @@ def test_a_torsion_springs_moments_and_stresses_are_told() -> None:
     rows = dict(spring_rows(sheet_of(LATCH)))
     assert rows["Coils"] == "5.25"
     assert rows["Greatest twist allowed"] == "80°, 1280 N·mm"
-    assert rows["Rest A: angle, twist, moment"] == "65.3°, −44.7°, 715 N·mm"
+    assert rows["Rest A: axis to pins, twist, moment"] == "65.3°, −44.7°, 715 N·mm"
     assert rows["Rate at the pins, legs included"] == "16.00 N·mm/°"
     assert rows["Bending stress, greatest twist"] == "1145 N/mm²"
     assert rows["Stress allowed"] == "ask the maker"
