@@ -18,7 +18,9 @@ _TINY = 1e-8
 
 TIED = "\N{NO-BREAK SPACE}"
 """Between words that stay on one line."""
-_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:N|mm|mJ|kg|in|in·lbf|lbf|lb|N·mm|%)(?:[\s.,;:]|$))")
+_BEFORE_UNIT = re.compile(
+    r"(?<=\d) (?=(?:N|mm|mJ|kg|in|in·lbf|lbf|lb|N·mm|N/mm|%|\d{3})(?:[\s.,;:]|$))"
+)
 
 
 def tied(words: str) -> str:
@@ -27,7 +29,7 @@ def tied(words: str) -> str:
 
 
 def with_units(sentence: str) -> str:
-    """A sentence whose lines do not end between a number and its unit."""
+    """A sentence whose lines do not end between a number and its unit, nor within a number."""
     return _BEFORE_UNIT.sub(TIED, sentence)
 
 

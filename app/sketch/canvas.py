@@ -38,7 +38,7 @@ from app.sketch.shapes import bounds
 from app.sketch.sheet import Lens, Sheet
 from app.sketch.tools import TOOLS, tool
 from app.sketch.words import Words, obstacles
-from app.sketch.zone import zone_bars
+from app.sketch.zone import told_of, zone_bars
 from app.theme import current, theme_source
 
 if TYPE_CHECKING:
@@ -241,7 +241,7 @@ class SketchCanvas(SheetView):
         if not found.is_on("zone"):
             return ""
         if found.zone is not None:
-            return found.zone.sentence()
+            return told_of(found.zone, self.picture.places.get(found.zone.point))
         if found.zone_point is None:
             return "Go zone: select one point to see where it may lie."
         return found.problem("zone") or "Go zone: looking…"
@@ -311,6 +311,16 @@ class SketchCanvas(SheetView):
         touch = Touch(self._hovered, self._feedback, self._steady, self._zone_shown(),
                       self._arrows_shown(), held)  # fmt: skip
         draw_sheet(sheet, self.picture, self._view_area(), self._words, touch)
+        if self._words.cards and not self._drawing.boundingRect().contains(self._cards_area()):
+            self._turn.start()  # cards are placed while painting: some may have been cut off
+
+    def _cards_area(self) -> QRectF:
+        """The part of the sheet (mm) that cards lie on, as far as it is in view."""
+        area = QRectF()
+        for card in self._words.cards:
+            area |= QRectF(*card.box)
+        area &= QRectF(self.viewport().rect().adjusted(1, 1, -1, -1))
+        return self.viewportTransform().inverted()[0].mapRect(area)
 
     # ---- acts
 

@@ -13,6 +13,7 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPainterPath, QPolygonF
 from app.background.zones import Ring, ZoneEdge, ZoneShape
 from app.sketch.boxes import Bar, Rect
 from app.sketch.callouts import PAD, Anchor, Wish
+from app.sketch.shapes import inside
 from app.sketch.sheet import NARROW, SHORT_DASHED, WIDE, Lens, Sheet
 from solver.bars import Place
 
@@ -74,6 +75,23 @@ def _edges(zone: ZoneShape) -> tuple[list[_Outline], list[_Outline]]:
 def _outline(line: Ring) -> _Outline:
     places = [QPointF(*place) for place in line]
     return QPolygonF(places), [QLineF(a, b) for a, b in pairwise(places)]
+
+
+def told_of(zone: ZoneShape, place: Place | None) -> str:
+    """What the drawing means, and in which part of it the point is."""
+    sentence = zone.sentence()
+    if place is None or not zone.holds:
+        return sentence
+    if _within(zone.survives, place):
+        return f"{sentence} Now it is in the hatched part."
+    if not _within(zone.holds, place):
+        return f"{sentence} Now it is outside."
+    return f"{sentence} Now it is in the zone{', not hatched' if zone.survives else ''}."
+
+
+def _within(rings: tuple[Ring, ...], place: Place) -> bool:
+    """Whether a place lies in an odd number of rings: inner ones are holes."""
+    return sum(inside(ring, place) for ring in rings) % 2 == 1
 
 
 def zone_wishes(lens: Lens, zone: ZoneShape, area: Rect) -> tuple[Wish, ...]:

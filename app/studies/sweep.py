@@ -26,6 +26,7 @@ from app.session import Session
 from app.studies.number_range import NumberRange, sweepable
 from app.studies.sweep_plot import SweepPlot
 from app.studies.sweep_words import coarse
+from app.study_words import with_units
 from solver.errors import ThrowoverError
 from solver.files import write_whole
 from solver.model import Design
@@ -188,7 +189,7 @@ class SweepDialog(QDialog):
         """What there is to say of the whole picture."""
         swept = self.plot.swept
         sure = coarse(swept) if isinstance(swept, Sweep) and swept.copies else ""
-        return f"{self.plot.crossed()} {sure}".strip()
+        return with_units(f"{self.plot.crossed()} {sure}".strip())
 
     def _refuse(self, kind: str, ticket: int, sentence: str) -> None:
         if kind != self._kind:

@@ -16,7 +16,7 @@ from app.sketch.plates import extent, half_width, measures
 from app.sketch.room import Room
 from app.sketch.sheet import Lens, Sheet
 from app.sketch.words import Words
-from app.sketch.zone import draw_zone, zone_bars, zone_wishes
+from app.sketch.zone import draw_zone, told_of, zone_bars, zone_wishes
 from app.theme import DARK, LIGHT, Theme
 from solver.go_zone import go_zone
 from solver.project import Display
@@ -130,6 +130,16 @@ def test_sentences_of_zones() -> None:
     assert "nowhere in it does each hold in about 999" in zone(survives=()).sentence()
     assert "“Throw” fails" in zone(holds=(), survives=(), blocked=("Throw",)).sentence()
     assert "together" in zone(holds=(), survives=()).sentence()
+
+
+def test_the_words_say_in_which_part_the_point_is() -> None:
+    hatched, plain, out = (0.0, 0.0), (40.0, 0.0), (70.0, 0.0)
+    assert told_of(zone(), hatched).endswith("Now it is in the hatched part.")
+    assert told_of(zone(), plain).endswith("Now it is in the zone, not hatched.")
+    assert told_of(zone(), out).endswith("Now it is outside.")
+    assert told_of(zone(survives=()), hatched).endswith("Now it is in the zone.")
+    assert told_of(zone(holds=(SQUARE, INNER), survives=()), hatched).endswith("outside.")
+    assert told_of(zone(holds=(), survives=()), hatched) == zone(holds=(), survives=()).sentence()
 
 
 def test_the_solvers_zone_becomes_plain_numbers() -> None:

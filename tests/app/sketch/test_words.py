@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from PySide6.QtCore import QPointF
 from PySide6.QtGui import QImage, QPainter, QTransform
 
 from app.background.zones import shape_of
@@ -249,3 +250,25 @@ def cover_no_rest(
     for ghost in canvas.picture.ghosts:
         at = canvas.to_pixel(ghost.grip)
         assert not (left < at.x() < left + width and top < at.y() < top + height), ghost.key
+
+
+def test_a_card_far_from_the_linkage_is_painted_whole(
+    keep: Keeper, wait: Wait, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (design,) = (layout.build() for layout in LAYOUTS if layout.key == "compression")
+    made = Session(Document(Project("Gate", (Variant("pushes", design),))))
+    canvas = keep(SketchCanvas(made))
+    canvas.resize(1200, 500)
+    canvas.show()
+    wait.until(canvas.isVisible)
+    canvas.fit()
+    found = shape_of(go_zone(made.document.design, "spring anchor", cells=24, positions=31))
+    long = replace(found.edges[0], label="A limit with a name that takes half of the sheet" * 2)
+    monkeypatch.setattr(canvas, "_zone_shown", lambda: replace(found, edges=(long,)))
+    canvas._turn.start()
+    wait.until(lambda: canvas._words.cards and not canvas._turn.isActive())
+    (card,) = canvas._words.cards
+    left, top, width, height = card.box
+    corners = [QPointF(left, top), QPointF(left + width, top + height)]
+    area = canvas._drawing.boundingRect()
+    assert all(area.contains(QPointF(*canvas.to_world(corner))) for corner in corners)
