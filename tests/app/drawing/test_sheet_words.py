@@ -50,7 +50,7 @@ def test_the_sheet_says_what_a_machinist_would_have_to_ask() -> None:
         "drilling template 1:1 and outlines (DXF, SVG)",
         "Deburr all edges and holes.",
         "with 0.3 mm of end play before each ring",
-        "countersunk 90° from the frame's side, flush (M5 ⌀11.2, M6 ⌀13.44, ISO 10642",
+        "countersunk 90° from the frame's side, flush (M5 ⌀11.2, M6 ⌀13.44, as for ISO 10642",
         "of hardened ISO 8734 only those without a ring",
         "both ways count",
         "Stop holes are for round pins of the diameter given",
