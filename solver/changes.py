@@ -31,6 +31,7 @@ from solver.rebase import rebase
 from solver.screws import fixing_holes
 from solver.spring_data import SPRING_WORDS
 from solver.units import Quantity
+from solver.wording import capital
 
 Place = tuple[str, complex]
 """A point's name, and where it is (mm)."""
@@ -67,7 +68,7 @@ def changes(before: Design, after: Design, display: Display) -> tuple[str, ...]:
         *_rest(before, after, display),
         *_points(before, after, display, fixing=True),
     ]
-    return tuple(f"{line[0].upper()}{line[1:]}." for line in told)
+    return tuple(f"{capital(line)}." for line in told)
 
 
 # ---- links and points ------------------------------------------------------------------

@@ -26,6 +26,7 @@ from solver.spring_room import coil_remarks, spring_notes
 from solver.stack import stack
 from solver.sweep_shapes import pieces
 from solver.units import show
+from solver.wording import capital
 
 NARROW = 1.0
 """mm; a gap between parts that is less gets a caution. Our own choice."""
@@ -145,7 +146,7 @@ def _posts(look: Look, display: Display) -> Iterator[Remark]:
                     "pin",
                     False,
                     (pin.name, gap.b),
-                    f"{other[:1].upper()}{other[1:]} {met} “{pin.name}”, "
+                    f"{capital(other)} {met} “{pin.name}”, "
                     f"{_travel(gap.where, display)}: a post for {springs} cannot stand there. "
                     "Hang that end from a bracket that reaches over, or move it.",
                     where=gap.where,
@@ -196,8 +197,7 @@ def gap_remark(gap: Gap, display: Display) -> Remark | None:
         return None
     touch = gap.least <= 0.0
     apart = f"are only {show(gap.least, 'length', display)} apart"
-    one, other = gap.called
-    one = one[:1].upper() + one[1:]
+    one, other = capital(gap.called[0]), gap.called[1]
     cure = _CURES["frame" if gap.kind == "end" and gap.b == FRAME else gap.kind]
     sentence = (
         f"{one} and {other} {'touch' if touch else apart}, {_travel(gap.where, display)}: {cure}."

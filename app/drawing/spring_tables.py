@@ -24,6 +24,7 @@ from solver.spring_data import (
 from solver.spring_work import SpringWork
 from solver.torsion_data import free_angle_off, held_rows, torsion_rows
 from solver.wire_data import stresses, wire_words
+from solver.wording import capital
 
 _ACTS = {"both": "both ways", "below": "below its free angle", "above": "above its free angle"}
 _SAME = 0.05
@@ -68,7 +69,7 @@ def _looks(design: Design, spring: Spring, displays: Sequence[Display]) -> Itera
         if closed and working > 0.0:
             yield "Coils that work, ends closed", coils_text(working)
     if lacking := not_given_words(spring):
-        yield lacking[:1].upper() + lacking[1:], ""
+        yield capital(lacking), ""
     if spring.order_note:
         yield "Order number, note", plain(spring.order_note)
 
@@ -91,7 +92,7 @@ def _works(
         for pose, twist, moment in _poses(work):
             told = f"{reading(twist, 'angle', units)}, {with_unit(moment, 'torque', units)}"
             pins = angle(legs_angle(at[pose], spring))
-            yield f"{pose[:1].upper()}{pose[1:]}: axis to pins, twist, moment", f"{pins}, {told}"
+            yield f"{capital(pose)}: axis to pins, twist, moment", f"{pins}, {told}"
         if spring.most_twist is not None:
             most = with_unit(spring.most_twist * spring.rate, "torque", units)
             yield "Greatest twist allowed", f"{angle(spring.most_twist)}, {most}"

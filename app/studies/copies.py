@@ -28,6 +28,7 @@ from solver.model import Design
 from solver.readings import catalogue
 from solver.spread import LimitSpread, Spread
 from solver.spreadable import hole_label
+from solver.wording import capital
 
 _LIMIT, _HOLD, _WORST = range(3)
 _HEAD_TIPS = (
@@ -132,7 +133,7 @@ class CopiesPanel(StudyPanel):
             return
         head, note = _told(spread)
         if alone := holes_alone(self._session.document.design, self._session.display):
-            note = f"{alone[0].upper()}{alone[1:]}. {note}"
+            note = f"{capital(alone)}. {note}"
         self._say(head, self._range(spread), note)
         self._show_rows([self._row(each) for each in (*spread.limits, *spread.conditions)])
         self.bars.show_bars(self._spreaders(spread))

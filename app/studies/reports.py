@@ -18,6 +18,7 @@ from solver.quantiles import Share
 from solver.readings import ReadingKind, catalogue
 from solver.sensitivity import Sensitivities
 from solver.spread import LimitSpread, Spread
+from solver.wording import capital
 
 Cell = str | float | int | None
 _LEAST = 0.005
@@ -65,7 +66,7 @@ def spread_text(project: Project, spread: Spread, reading: str) -> str:
     alone = holes_alone(project.design, display)
     lines = [
         heading(project),
-        *([f"{alone[0].upper()}{alone[1:]}."] if alone else []),
+        *([f"{capital(alone)}."] if alone else []),
         "",
         f"{words.percent(share.share)} of {words.count(spread.copies)} copies {does}; "
         f"of all that could be made, {words.interval(share)} (95 % sure).",
